@@ -1,0 +1,1 @@
+"""How the handbook becomes a site."""
