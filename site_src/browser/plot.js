@@ -1,0 +1,269 @@
+/**
+ * Draws the curve of an answer. Colours come from the page's style sheet through classes and
+ * variables; the drawing itself carries no style, so that a strict policy holds.
+ */
+
+import { areaY, axisX, axisY, gridX, gridY, line, plot, ruleX, ruleY, text } from "@observablehq/plot";
+
+/**
+ * @import {Axis, PlotSpec} from "./types"
+ * @typedef {{width: number, height: number}} Size
+ */
+
+const MARGIN = { marginLeft: 52, marginRight: 16, marginTop: 22, marginBottom: 44 };
+/** Widest digit of the 12 px number type, for deciding which labels would touch. */
+const CHARACTER = 7.3;
+const LINE_HEIGHT = 15;
+
+/**
+ * @param {Document} document
+ * @param {PlotSpec} spec
+ * @param {Size} size
+ * @returns {SVGElement}
+ */
+export function drawPlot(document, spec, size) {
+  const picture = plot({
+    document,
+    ...MARGIN,
+    ...size,
+    className: "curve",
+    x: scale(spec.x),
+    y: scale(spec.y),
+    ariaLabel: spec.title,
+    ariaDescription: spec.description,
+    marks: [...frame(spec, size), ...curves(spec), ...levels(spec), ...marks(spec, size)],
+  });
+  picture.querySelectorAll("style").forEach((style) => style.remove());
+  picture.setAttribute("role", "img");
+  picture.setAttribute("aria-label", `${spec.title}. ${spec.description}`);
+  picture.removeAttribute("aria-description");
+  for (const name of ["font-family", "font-size", "fill"]) picture.removeAttribute(name);
+  return /** @type {SVGElement} */ (picture);
+}
+
+/** @param {Axis} axis */
+function scale(axis) {
+  return { type: /** @type {"log" | "linear"} */ (axis.log ? "log" : "linear"), domain: axis.domain };
+}
+
+/**
+ * @param {PlotSpec} spec
+ * @param {Size} size
+ */
+function frame(spec, size) {
+  const x = ticks(spec.x, size.width / 70);
+  const y = ticks(spec.y, size.height / 40);
+  const fine = spec.x.log ? minorTicks(spec.x.domain) : [];
+  return [
+    gridX(fine, { className: "grid fine", stroke: "var(--rule-2)", strokeOpacity: 1 }),
+    gridX(x, { className: "grid", stroke: "var(--rule)", strokeOpacity: 1 }),
+    gridY(y, { className: "grid", stroke: "var(--rule)", strokeOpacity: 1 }),
+    axisX(x, {
+      className: "axis",
+      label: spec.x.label,
+      labelAnchor: "center",
+      labelArrow: "none",
+      tickFormat: plainNumber,
+      tickSize: 4,
+    }),
+    axisY(y, {
+      className: "axis",
+      label: spec.y.label,
+      labelAnchor: "top",
+      labelArrow: "none",
+      tickFormat: plainNumber,
+      tickSize: 4,
+    }),
+  ];
+}
+
+/** @param {PlotSpec} spec */
+function curves(spec) {
+  const bands = spec.bands.map((band) =>
+    areaY(band.points, {
+      className: "band",
+      x: (p) => p[0],
+      y1: (p) => p[1],
+      y2: (p) => p[2],
+      fill: "var(--brass-2)",
+      clip: true,
+    }),
+  );
+  const lines = spec.lines.map(({ kind, points }) =>
+    line(points, {
+      className: `line ${kind}`,
+      x: (p) => p[0],
+      y: (p) => p[1],
+      stroke: kind === "main" ? "var(--deep)" : "var(--ink-2)",
+      strokeWidth: kind === "main" ? 2.5 : 1.5,
+      strokeDasharray: kind === "third" ? "5 4" : undefined,
+      clip: true,
+    }),
+  );
+  return [...bands, ...lines];
+}
+
+const LABEL = { className: "mark-label", fill: "var(--ink)", stroke: "var(--sheet)", strokeWidth: 4 };
+
+/** @param {PlotSpec} spec */
+function levels(spec) {
+  return spec.levels.filter((level) => inside(level.y, spec.y.domain)).flatMap(({ y, label, kind }) => [
+    ruleY([y], {
+      className: `level ${kind}`,
+      stroke: kind === "limit" ? "var(--fail)" : "var(--ink-2)",
+      strokeDasharray: "6 4",
+    }),
+    text([label], {
+      ...LABEL,
+      className: `level-label ${kind}`,
+      y: [y],
+      frameAnchor: "right",
+      textAnchor: "end",
+      dy: -8,
+    }),
+  ]);
+}
+
+/**
+ * @param {PlotSpec} spec
+ * @param {Size} size
+ */
+function marks(spec, size) {
+  const found = spec.marks.filter((mark) => inside(mark.x, spec.x.domain));
+  const rules = ruleX(found.map((mark) => mark.x), {
+    className: "mark",
+    stroke: "var(--ink)",
+    strokeDasharray: "3 4",
+  });
+  return [rules, ...placeMarks(spec, found, size).map((place) => markLabel(place))];
+}
+
+/** @param {Placed} place */
+function markLabel({ x, label, end, top, row }) {
+  return text([label], {
+    ...LABEL,
+    x: [x],
+    frameAnchor: top ? "top" : "bottom",
+    textAnchor: end ? "end" : "start",
+    dx: end ? -5 : 5,
+    dy: (top ? 1 : -1) * (8 + row * LINE_HEIGHT),
+  });
+}
+
+/**
+ * @typedef {{x: number, label: string, end: boolean, top: boolean, row: number}} Placed
+ */
+
+/**
+ * Each label stands beside its rule, at the end of the frame that the curve leaves free, in the first
+ * row where it touches no other.
+ * @param {PlotSpec} spec
+ * @param {PlotSpec["marks"]} found
+ * @param {Size} size
+ * @returns {Placed[]}
+ */
+function placeMarks(spec, found, size) {
+  /** @type {{top: boolean, row: number, from: number, to: number}[]} */ const taken = [];
+  const sorted = [...found].sort((a, b) => a.x - b.x);
+  return sorted.map(({ x, label }) => {
+    const at = pixel(spec.x, x, size.width - MARGIN.marginLeft - MARGIN.marginRight);
+    const room = label.length * CHARACTER + 10;
+    const end = at + room > size.width - MARGIN.marginLeft - MARGIN.marginRight;
+    const [from, to] = end ? [at - room, at] : [at, at + room];
+    const top = !curveIsHigh(spec, x);
+    let row = 0;
+    while (taken.some((t) => t.top === top && t.row === row && t.from < to && t.to > from)) row++;
+    taken.push({ top, row, from, to });
+    return { x, label, end, top, row };
+  });
+}
+
+/**
+ * Is the first curve in the upper half of the frame here?
+ * @param {PlotSpec} spec
+ * @param {number} x
+ */
+function curveIsHigh(spec, x) {
+  const points = spec.lines[0]?.points ?? [];
+  const next = points.find((point) => point[0] >= x);
+  return next !== undefined && pixel(spec.y, next[1], 1) > 0.5;
+}
+
+/**
+ * Position along an axis of this length.
+ * @param {Axis} axis
+ * @param {number} value
+ * @param {number} length
+ */
+function pixel(axis, value, length) {
+  /** @type {(v: number) => number} */
+  const to = axis.log ? Math.log : (v) => v;
+  const [low, high] = axis.domain;
+  return (length * (to(value) - to(low))) / (to(high) - to(low));
+}
+
+/**
+ * @param {number} value
+ * @param {[number, number]} domain
+ */
+const inside = (value, [a, b]) => value >= Math.min(a, b) && value <= Math.max(a, b);
+
+/**
+ * @param {Axis} axis
+ * @param {number} most
+ */
+function ticks(axis, most) {
+  return axis.log ? logTicks(axis.domain, most) : linearTicks(axis.domain, most);
+}
+
+/**
+ * Powers of ten; where there are few of them, also their doubles and fives.
+ * @param {[number, number]} domain
+ * @param {number} most
+ */
+function logTicks(domain, most) {
+  const rich = decades(domain, [1, 2, 5]);
+  if (rich.length <= most) return rich;
+  const plain = decades(domain, [1]);
+  const every = Math.ceil(plain.length / most);
+  return plain.filter((_, index) => index % every === 0);
+}
+
+/** @param {[number, number]} domain */
+const minorTicks = (domain) => decades(domain, [2, 3, 4, 5, 6, 7, 8, 9]);
+
+/**
+ * @param {[number, number]} domain
+ * @param {number[]} steps
+ */
+function decades([low, high], steps) {
+  const found = [];
+  for (let power = Math.floor(Math.log10(low)); power <= Math.log10(high); power++) {
+    for (const step of steps) found.push(Number(`${step}e${power}`));
+  }
+  return found.filter((value) => value >= low * (1 - 1e-9) && value <= high * (1 + 1e-9));
+}
+
+/**
+ * @param {[number, number]} domain
+ * @param {number} most
+ */
+function linearTicks([low, high], most) {
+  const rough = (high - low) / Math.max(1, most);
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const step = [1, 2, 5, 10].map((n) => n * power).find((n) => n >= rough) ?? rough;
+  const found = [];
+  for (let n = Math.ceil(low / step - 1e-9); n * step <= high + step * 1e-9; n++) found.push(n * step);
+  return found;
+}
+
+/**
+ * 0.1, 1, 10, 100, 1k, 1M; a true minus sign.
+ * @param {number} value
+ */
+export function plainNumber(value) {
+  const size = Math.abs(value);
+  const [divisor, letter] = size >= 1e6 ? [1e6, "M"] : size >= 1e3 ? [1e3, "k"] : [1, ""];
+  const digits = Number((size / divisor).toPrecision(6));
+  return `${value < 0 ? "−" : ""}${digits}${letter}`;
+}

@@ -1,0 +1,91 @@
+/**
+ * Build time: formulas become MathML, declarations become complete calculators.
+ * JSON on stdin, JSON on stdout; the shapes are in `main`.
+ */
+
+import { createHash } from "node:crypto";
+import { text } from "node:stream/consumers";
+import { parseHTML } from "linkedom";
+import temml from "temml";
+import { drawPlot } from "./plot.js";
+import { renderCalculator } from "./render.js";
+
+/** @import {Answer, Decl, PlotSpec, RenderOptions} from "./types" */
+
+/** A drawing for a phone and one for a wide column: a drawing that is scaled has unreadable type. */
+const SIZES = { narrow: { width: 340, height: 255 }, wide: { width: 640, height: 400 } };
+
+const { document } = parseHTML("<!doctype html><html><body></body></html>");
+
+/** Style attributes are refused by the page's policy: each becomes a class, collected here. */
+const styles = new Map();
+
+/**
+ * @param {string} tex
+ * @param {boolean} display
+ * @returns {Element}
+ */
+function math(tex, display) {
+  const html = temml.renderToString(tex, { displayMode: display, annotate: true, throwOnError: true });
+  const box = document.createElement("div");
+  box.innerHTML = html;
+  for (const element of box.querySelectorAll("[style]")) styleToClass(element);
+  return /** @type {Element} */ (box.firstElementChild);
+}
+
+/** @param {Element} element */
+function styleToClass(element) {
+  const style = /** @type {string} */ (element.getAttribute("style"));
+  const name = `m-${createHash("sha256").update(style).digest("hex").slice(0, 8)}`;
+  styles.set(name, style);
+  element.removeAttribute("style");
+  element.setAttribute("class", `${element.getAttribute("class") ?? ""} ${name}`.trim());
+}
+
+/** @param {PlotSpec} spec */
+function plots(spec) {
+  return Object.entries(SIZES).map(([name, size]) => {
+    const picture = drawPlot(document, spec, size);
+    picture.setAttribute("class", `curve ${name}`);
+    return picture;
+  });
+}
+
+/** @param {{decl: Decl, answer: Answer, options?: RenderOptions}} job */
+function calculator({ decl, answer, options = {} }) {
+  const section = renderCalculator(document, decl, answer, {
+    ...options,
+    math: (tex) => math(tex, true),
+    plot: plots,
+  });
+  const styled = section.querySelector("[style]");
+  if (styled) throw new Error(`${decl.id}: a style attribute is left: ${styled.outerHTML.slice(0, 200)}`);
+  escapeAmpersands(section);
+  return section.outerHTML;
+}
+
+/**
+ * The serializer leaves "&" in attributes as it is; a link's "&name=" must not become a character.
+ * @param {Element} root
+ */
+function escapeAmpersands(root) {
+  for (const element of [root, ...root.querySelectorAll("*")]) {
+    for (const { name, value } of element.attributes) {
+      if (value.includes("&")) element.setAttribute(name, value.replaceAll("&", "&amp;"));
+    }
+  }
+}
+
+/** @returns {string} */
+function css() {
+  return [...styles].sort().map(([name, style]) => `.${name}{${style}}`).join("\n");
+}
+
+/** @type {{math?: {tex: string, display: boolean}[], calculators?: any[]}} */
+const job = JSON.parse(await text(process.stdin));
+const result = {
+  math: (job.math ?? []).map(({ tex, display }) => math(tex, display).outerHTML),
+  calculators: (job.calculators ?? []).map(calculator),
+  css: css(),
+};
+process.stdout.write(JSON.stringify(result));

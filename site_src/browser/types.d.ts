@@ -1,0 +1,196 @@
+/**
+ * What Python and the page say to each other, and what the page and its Worker say.
+ * The texts in these messages are final: the page places them and never makes numbers.
+ */
+
+export type Verdict = { level: "good" | "care" | "fail"; text: string; source: Source | null };
+export type Source = { key: string; text: string };
+export type Caution = { title: string; text: string };
+export type System = "metric" | "us";
+
+export type ShownWhen = { input: string; is: string[] };
+export type UnitView = { unit: string; default_text: string; range_text: string };
+
+export type NumberInput = {
+  kind: "number";
+  name: string;
+  label: string;
+  group: string | null;
+  hint: string;
+  si_unit: string;
+  low: number;
+  high: number;
+  default: number;
+  why: string;
+  signed: boolean;
+  integer: boolean;
+  metric: UnitView;
+  us: UnitView;
+  default_tolerance: string;
+  shown_when: ShownWhen | null;
+};
+export type ChoiceInput = {
+  kind: "choice";
+  name: string;
+  label: string;
+  group: string | null;
+  hint: string;
+  options: { value: string; label: string }[];
+  default: string;
+  shown_when: ShownWhen | null;
+};
+export type Input = NumberInput | ChoiceInput;
+
+export type Group = {
+  name: string;
+  label: string;
+  most: number;
+  add_label: string;
+  remove_label: string;
+};
+export type Formula = {
+  id: string;
+  title: string;
+  tex: string;
+  validity: string;
+  sources: Source[];
+  anchor: string;
+};
+export type OutputDecl = {
+  name: string;
+  label: string;
+  si_unit: string;
+  group: string | null;
+  help: string;
+};
+
+export type Decl = {
+  id: string;
+  title: string;
+  question: string;
+  primary: string;
+  groups: Group[];
+  inputs: Input[];
+  outputs: OutputDecl[];
+  formulas: Formula[];
+  cautions: Caution[];
+  page: string;
+};
+
+export type BarLabel = { at: number; text: string; kind: "low" | "high" | "nominal" | "limit" };
+export type Bar = {
+  band: [number, number];
+  nominal: number;
+  limit: number | null;
+  labels: BarLabel[];
+};
+export type Output = {
+  name: string;
+  label: string;
+  text: string;
+  low_text: string;
+  high_text: string;
+  value: number;
+  low: number;
+  high: number;
+  unit: string;
+  verdict: Verdict | null;
+  bar: Bar | null;
+  by: { input: string; label: string; share: number } | null;
+};
+export type Segment = { text: string; field?: boolean };
+export type WorkingStep = { label: string; formula: string | null; lines: Segment[][] };
+
+export type Axis = { label: string; log: boolean; domain: [number, number] };
+export type PlotSpec = {
+  title: string;
+  description: string;
+  x: Axis;
+  y: Axis;
+  lines: { name: string; points: [number, number][]; kind: "main" | "second" | "third" }[];
+  bands: { points: [number, number, number][] }[];
+  marks: { x: number; label: string }[];
+  levels: { y: number; label: string; kind: "limit" | "note" }[];
+};
+
+export type Texts = Record<string, string>;
+export type Answer = {
+  ok: true;
+  calculator: string;
+  outputs: Output[];
+  shares: Record<string, number>;
+  range_method: string;
+  working: WorkingStep[];
+  cautions: Caution[];
+  plot: PlotSpec | null;
+  link: string;
+  solved: { input: string; text: string; message: string } | null;
+  fields: Texts;
+  tolerances?: Texts;
+};
+export type FieldError = {
+  name: string | null;
+  part: "value" | "tolerance" | "target";
+  message: string;
+};
+export type Refusal = { ok: false; errors: FieldError[]; defect?: undefined };
+export type Defect = { ok: false; defect: string; errors?: undefined };
+export type Notice = { text: string; then: string | null; now: string | null };
+export type OpenedLink = {
+  ok: true;
+  calculator: string;
+  fields: Texts;
+  tolerances: Texts;
+  errors: FieldError[];
+  notice: Notice | null;
+};
+export type Converted = { ok: true; fields: Texts; tolerances: Texts; units: Texts };
+export type Description = { ok: true; edition: string; format: number; calculators: Decl[] };
+export type QrCode = { ok: true; size: number; path: string };
+
+export type SolveRequest = { output: string; target: string; input: string };
+export type AnswerRequest = {
+  op: "answer";
+  calculator: string;
+  fields: Texts;
+  tolerances: Texts;
+  system: System;
+  plot: boolean;
+  solve: SolveRequest | null;
+};
+export type Request =
+  | { op: "describe" }
+  | AnswerRequest
+  | { op: "open_link"; hash: string }
+  | { op: "convert"; calculator: string; fields: Texts; tolerances: Texts; system: System }
+  | { op: "step"; calculator: string; name: string; text: string; direction: 1 | -1; system: System }
+  | { op: "qr"; url: string };
+
+export type RenderOptions = {
+  example?: { name: string; title: string; link: string } | null;
+  /** Path from the page to the root of the site, "" or "../". */
+  base?: string;
+  /** Prefix of every id; give one when a page shows the same calculator twice. */
+  id?: string;
+  system?: System;
+  /** Turns TeX into a MathML element; only the build has one. */
+  math?: (tex: string) => Node;
+  /** Draws the plot; only the build passes one, the page draws later. */
+  plot?: (spec: PlotSpec) => Node[];
+};
+
+/* Page -> Worker */
+export type ToWorker =
+  | { type: "load"; runtime: string }
+  | { type: "run"; id: number; request: string };
+/* Worker -> page */
+export type Milestone = "downloading" | "starting";
+export type FromWorker =
+  | { type: "progress"; milestone: Milestone }
+  | { type: "ready"; description: string; ms: number }
+  | { type: "result"; id: number; text: string }
+  | { type: "failed"; id: number | null; message: string };
+
+export type RuntimeFile = { path: string; bytes: number; sha256: string };
+export type RuntimeManifest = { hash: string; edition: string; files: RuntimeFile[] };
+export type OfflineManifest = { edition: string; files: RuntimeFile[] };
