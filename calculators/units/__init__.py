@@ -1,0 +1,42 @@
+"""Units at the edge: texts with units in, floats in base units inside, texts out.
+
+Inside, every value is a float in the base unit of its dimension: the SI unit, or °C for
+temperatures, ° for angles, B and B/s for data, bit, dB for levels, 1 for ratios and counts, and
+a fraction per month for slow losses.
+"""
+
+from calculators.units.reading import parse
+from calculators.units.showing import format_display, format_exact, format_field
+from calculators.units.table import (
+    UNITS,
+    Unit,
+    accepted_units,
+    base_unit,
+    dimension,
+    display_unit,
+    to_ascii,
+)
+from calculators.units.tolerance import (
+    Tolerance,
+    format_tolerance,
+    parse_tolerance,
+    read_tolerance,
+)
+
+__all__ = [
+    "UNITS",
+    "Tolerance",
+    "Unit",
+    "accepted_units",
+    "base_unit",
+    "dimension",
+    "display_unit",
+    "format_display",
+    "format_exact",
+    "format_field",
+    "format_tolerance",
+    "parse",
+    "parse_tolerance",
+    "read_tolerance",
+    "to_ascii",
+]

@@ -1,0 +1,267 @@
+"""The units this handbook reads and writes, each with its exact factor.
+
+A new unit is one row of `_ROWS`; prefixed forms, ASCII spellings and lookups follow from it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+PREFIXES = {
+    "p": Fraction(1, 10**12),
+    "n": Fraction(1, 10**9),
+    "µ": Fraction(1, 10**6),
+    "m": Fraction(1, 1000),
+    "k": Fraction(1000),
+    "M": Fraction(10**6),
+    "G": Fraction(10**9),
+    "T": Fraction(10**12),
+}
+POWERS = {"p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9, "T": 12}
+
+_ASCII = str.maketrans(
+    {"Ω": "ohm", "µ": "u", "°": "deg", "%": "pct", "³": "3", "/": "per", " ": None}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit: a number x in it is (x - zero) * factor in the base unit of its dimension."""
+
+    symbol: str
+    dimension: str
+    factor: Fraction
+    zero: Fraction = Fraction(0)
+    aliases: tuple[str, ...] = ()
+    prefixes: str = ""  # SI prefixes that are read
+    shown: str = ""  # those that may be chosen for showing a value
+    stem: str = ""  # symbol without prefix
+    power: int | None = None  # of ten, where the factor is one and there is no offset
+    link: str = ""  # ASCII spelling, for share links
+
+
+# Base unit, the few units that a message names, and the name of the dimension with its article.
+DIMENSIONS: dict[str, tuple[str, tuple[str, ...], str]] = {
+    "time": ("s", ("s", "min", "h", "d"), "a time"),
+    "frequency": ("Hz", ("Hz", "kHz", "MHz"), "a frequency"),
+    "capacitance": ("F", ("pF", "nF", "µF"), "a capacitance"),
+    "resistance": ("Ω", ("Ω", "kΩ", "MΩ"), "a resistance"),
+    "voltage": ("V", ("µV", "mV", "V"), "a voltage"),
+    "current": ("A", ("µA", "mA", "A"), "a current"),
+    "power": ("W", ("µW", "mW", "W"), "a power"),
+    "energy": ("J", ("J", "Wh", "kWh"), "an energy"),
+    "charge": ("C", ("mAh", "Ah", "C"), "a charge"),
+    "pressure": ("Pa", ("Pa", "kPa", "bar", "dbar", "psi"), "a pressure"),
+    "mass": ("kg", ("g", "kg", "oz", "lb"), "a mass"),
+    "length": ("m", ("mm", "cm", "m", "in", "ft"), "a length"),
+    "volume": ("m³", ("mL", "L", "m³", "gal"), "a volume"),
+    "speed": ("m/s", ("m/s", "km/h", "kn", "ft/s"), "a speed"),
+    "density": ("kg/m³", ("kg/m³", "g/cm³", "lb/ft³"), "a density"),
+    "data": ("B", ("kB", "MB", "GB", "GiB"), "an amount of data"),
+    "data rate": ("B/s", ("kB/s", "MB/s", "kbit/s"), "a data rate"),
+    "word length": ("bit", ("bit",), "a number of bits"),
+    "temperature": ("°C", ("°C", "°F", "K"), "a temperature"),
+    "angle": ("°", ("°", "rad"), "an angle"),
+    "level": ("dB", ("dB",), "a level"),
+    "ratio": ("", ("%",), "a ratio"),
+    "monthly rate": ("1/month", ("%/month",), "a rate per month"),
+    "count": ("1", (), "a count"),
+}
+
+_INCH = Fraction(254, 10**4)
+_POUND = Fraction(45359237, 10**8)  # international avoirdupois pound, exact
+_GRAVITY = Fraction(980665, 10**5)  # standard acceleration of free fall, exact
+_GALLON = 231 * _INCH**3  # US liquid gallon
+_MERCURY = Fraction(135951, 10**4) * _GRAVITY  # 1 mm of conventional mercury, Pa
+_DAY = Fraction(86400)
+_PI = Fraction(3141592653589793238462643383279503, 10**33)
+
+_Row = tuple[str, str, Fraction | int, str, str, str]
+# symbol, dimension, factor, other spellings, prefixes read, prefixes shown
+_ROWS: tuple[_Row, ...] = (
+    ("s", "time", 1, "sec secs second seconds", "pnµm", "pnµm"),
+    ("min", "time", 60, "mins minute minutes", "", ""),
+    ("h", "time", 3600, "hr hrs hour hours", "", ""),
+    ("d", "time", _DAY, "day days", "", ""),
+    ("week", "time", 7 * _DAY, "wk weeks", "", ""),
+    ("month", "time", Fraction(304375, 10**4) * _DAY, "months", "", ""),
+    ("Hz", "frequency", 1, "hertz", "µmkMGT", "kMGT"),
+    ("F", "capacitance", 1, "farad", "pnµm", "pnµm"),
+    ("Ω", "resistance", 1, "ohms R", "mkMGT", "mkMGT"),
+    ("V", "voltage", 1, "volt volts", "pnµmkM", "pnµmk"),
+    ("A", "current", 1, "amp amps ampere amperes", "pnµmk", "pnµmk"),
+    ("W", "power", 1, "watt watts", "pnµmkM", "pnµmkM"),
+    ("J", "energy", 1, "joule joules", "nµmkMG", "nµmkMG"),
+    ("Wh", "energy", 3600, "", "µmkM", "mkM"),
+    ("C", "charge", 1, "coulomb coulombs", "pnµmkM", "pnµmk"),
+    ("Ah", "charge", 3600, "", "µmk", "m"),
+    ("Pa", "pressure", 1, "pascal pascals", "nµmkMG", "nµmkMG"),
+    ("hPa", "pressure", 100, "", "", ""),
+    ("bar", "pressure", 10**5, "bars", "", ""),
+    ("mbar", "pressure", 100, "", "", ""),
+    ("dbar", "pressure", 10**4, "", "", ""),
+    ("atm", "pressure", 101325, "", "", ""),
+    ("psi", "pressure", _POUND * _GRAVITY / _INCH**2, "", "", ""),
+    ("mmHg", "pressure", _MERCURY, "", "", ""),
+    ("inHg", "pressure", Fraction(254, 10) * _MERCURY, "", "", ""),
+    ("g", "mass", Fraction(1, 1000), "gram grams", "nµmk", "µmk"),
+    ("t", "mass", 1000, "tonne tonnes", "", ""),
+    ("lb", "mass", _POUND, "lbs pound pounds", "", ""),
+    ("oz", "mass", _POUND / 16, "ounce ounces", "", ""),
+    ("m", "length", 1, "metre metres meter meters", "pnµmk", "nµmk"),
+    ("dm", "length", Fraction(1, 10), "", "", ""),
+    ("cm", "length", Fraction(1, 100), "", "", ""),
+    ("in", "length", _INCH, "inch inches ″", "", ""),
+    ("ft", "length", 12 * _INCH, "foot feet ′", "", ""),
+    ("yd", "length", 36 * _INCH, "yard yards", "", ""),
+    ("fathom", "length", 72 * _INCH, "fathoms", "", ""),
+    ("mi", "length", 63360 * _INCH, "mile miles", "", ""),
+    ("nmi", "length", 1852, "", "", ""),
+    ("m³", "volume", 1, "", "", ""),
+    ("L", "volume", Fraction(1, 1000), "l litre litres liter liters", "µm", "µm"),
+    ("cL", "volume", Fraction(1, 10**5), "cl", "", ""),
+    ("dm³", "volume", Fraction(1, 1000), "", "", ""),
+    ("cm³", "volume", Fraction(1, 10**6), "cc", "", ""),
+    ("mm³", "volume", Fraction(1, 10**9), "", "", ""),
+    ("gal", "volume", _GALLON, "gallon gallons", "", ""),
+    ("qt", "volume", _GALLON / 4, "quart quarts", "", ""),
+    ("fl oz", "volume", _GALLON / 128, "", "", ""),
+    ("in³", "volume", _INCH**3, "", "", ""),
+    ("ft³", "volume", (12 * _INCH) ** 3, "", "", ""),
+    ("m/s", "speed", 1, "", "", ""),
+    ("cm/s", "speed", Fraction(1, 100), "", "", ""),
+    ("mm/s", "speed", Fraction(1, 1000), "", "", ""),
+    ("km/h", "speed", Fraction(1000, 3600), "kmh kph", "", ""),
+    ("kn", "speed", Fraction(1852, 3600), "kt kts knot knots", "", ""),
+    ("mph", "speed", 63360 * _INCH / 3600, "mi/h", "", ""),
+    ("ft/s", "speed", 12 * _INCH, "fps", "", ""),
+    ("kg/m³", "density", 1, "", "", ""),
+    ("g/cm³", "density", 1000, "g/cc", "", ""),
+    ("g/mL", "density", 1000, "g/ml", "", ""),
+    ("kg/L", "density", 1000, "kg/l", "", ""),
+    ("g/L", "density", 1, "g/l", "", ""),
+    ("lb/ft³", "density", _POUND / (12 * _INCH) ** 3, "", "", ""),
+    ("B", "data", 1, "byte bytes", "kMGT", "kMGT"),
+    ("KiB", "data", 2**10, "", "", ""),
+    ("MiB", "data", 2**20, "", "", ""),
+    ("GiB", "data", 2**30, "", "", ""),
+    ("TiB", "data", 2**40, "", "", ""),
+    ("B/s", "data rate", 1, "", "kMG", "kMG"),
+    ("bit/s", "data rate", Fraction(1, 8), "bps", "kMG", "kMG"),
+    ("bit", "word length", 1, "bits", "", ""),
+    ("°C", "temperature", 1, "C", "", ""),
+    ("°F", "temperature", Fraction(5, 9), "F", "", ""),
+    ("K", "temperature", 1, "kelvin", "", ""),
+    ("°", "angle", 1, "degree degrees", "", ""),
+    ("rad", "angle", 180 / _PI, "", "", ""),
+    ("dB", "level", 1, "", "", ""),
+    ("", "ratio", 1, "", "", ""),
+    ("%", "ratio", Fraction(1, 100), "percent", "", ""),
+    ("ppm", "ratio", Fraction(1, 10**6), "", "", ""),
+    ("1/month", "monthly rate", 1, "/month", "", ""),
+    ("%/month", "monthly rate", Fraction(1, 100), "%permonth pct/month", "", ""),
+    ("1", "count", 1, "", "kMG", ""),
+)
+_ZEROS = {"°F": Fraction(32), "K": Fraction(27315, 100)}
+_ASCII_SPECIAL = {"": "", "1": "", "1/month": "permonth"}
+
+_US = {
+    "mm": "in", "cm": "in", "m": "ft", "km": "mi", "°C": "°F",
+    "kPa": "psi", "MPa": "psi", "bar": "psi", "mbar": "psi",
+    "g": "oz", "kg": "lb", "m/s": "ft/s", "m³": "gal", "L": "gal", "mL": "fl oz",
+}  # fmt: skip
+
+
+def _power_of_ten(factor: Fraction) -> int | None:
+    """Exponent of a factor that is a power of ten, so that digits need no arithmetic."""
+    up, down = str(factor.numerator), str(factor.denominator)
+    if "1" in (up, down) and up.rstrip("0") == down.rstrip("0") == "1":
+        return len(up) - len(down)
+    return None
+
+
+def _ascii(symbol: str) -> str:
+    return _ASCII_SPECIAL.get(symbol, symbol.translate(_ASCII))
+
+
+def _stems() -> Iterator[Unit]:
+    for symbol, dimension, factor, aliases, prefixes, shown in _ROWS:
+        exact, zero = Fraction(factor), _ZEROS.get(symbol, Fraction(0))
+        yield Unit(
+            symbol, dimension, exact, zero, tuple(aliases.split()), prefixes, shown, symbol,
+            None if zero else _power_of_ten(exact), _ascii(symbol),
+        )  # fmt: skip
+
+
+def _prefixed(stem: Unit) -> Iterator[Unit]:
+    if stem.symbol == "1":  # 10k files is read, but there is no unit k1
+        return
+    for prefix in stem.prefixes:
+        symbol = prefix + stem.symbol
+        yield replace(
+            stem,
+            symbol=symbol,
+            factor=PREFIXES[prefix] * stem.factor,
+            aliases=tuple(prefix + alias for alias in stem.aliases),
+            power=None if stem.power is None else stem.power + POWERS[prefix],
+            link=_ascii(symbol),
+        )
+
+
+def _all_units() -> dict[str, Unit]:
+    units = {}
+    for stem in _stems():
+        units[stem.symbol] = stem
+        units.update((unit.symbol, unit) for unit in _prefixed(stem))
+    return units
+
+
+def _all_spellings() -> dict[str, dict[str, Unit]]:
+    spellings: dict[str, dict[str, Unit]] = {dimension: {} for dimension in DIMENSIONS}
+    for unit in UNITS.values():
+        for text in (unit.symbol, unit.link, *unit.aliases):
+            written = text.replace(" ", "")
+            for spelling in (written, written.replace("µ", "u"), written.replace("³", "3")):
+                if spelling and spelling != "1":
+                    spellings[unit.dimension].setdefault(spelling, unit)
+    return spellings
+
+
+UNITS: dict[str, Unit] = _all_units()
+SPELLINGS: dict[str, dict[str, Unit]] = _all_spellings()
+
+
+def unit_of(symbol: str) -> Unit:
+    """The unit with this symbol; a symbol that is not in the table is a defect of the caller."""
+    try:
+        return UNITS[symbol]
+    except KeyError:
+        raise KeyError(f"no unit {symbol!r} in calculators/units/table.py") from None
+
+
+def dimension(unit: str) -> str:
+    """What a unit measures, such as "capacitance"."""
+    return unit_of(unit).dimension
+
+
+def base_unit(unit: str) -> str:
+    """The unit in which values of this dimension are kept, such as "F" for "nF"."""
+    return DIMENSIONS[unit_of(unit).dimension][0]
+
+
+def accepted_units(unit: str) -> tuple[str, ...]:
+    """A few units that a field in this unit also takes, for messages and hints."""
+    return DIMENSIONS[unit_of(unit).dimension][1]
+
+
+def display_unit(unit: str, system: str) -> str:
+    """The unit a reader of this system ("metric" or "us") sees instead of this unit."""
+    if system not in ("metric", "us"):
+        raise ValueError(f"system is metric or us, not {system!r}")
+    symbol = unit_of(unit).symbol
+    return _US.get(symbol, symbol) if system == "us" else symbol
+
+
+def to_ascii(unit: str) -> str:
+    """Link-safe spelling: "Mohm" for "MΩ", "degC" for "°C", "pctpermonth" for "%/month"."""
+    return unit_of(unit).link
