@@ -85,9 +85,11 @@ def format_exact(value: float, unit: str, *, ascii: bool = False) -> str:  # noq
     number = _shortest(value, given)
     if number and _handy(number):
         return _exact(number, given, ascii)
-    others = {other.symbol: other for other in (given, *_alternatives(value, given))}
-    found = ((_shortest(value, other), other) for other in others.values())
-    return min((_exact(number, other, ascii) for number, other in found if number), key=len)
+    texts = [_exact(number, given, ascii)] if number else []
+    for other in _alternatives(value, given):
+        if other_number := _shortest(value, other):
+            texts.append(_exact(other_number, other, ascii))
+    return min(texts, key=len)
 
 
 def _require_finite(value: float) -> None:
@@ -135,9 +137,12 @@ def _fine(value: float, unit: Unit, exact: Fraction, fewest: int) -> Decimal | N
 
 
 def _reads_as(value: float, number: Decimal, unit: Unit) -> bool:
-    exact = (Fraction(number) - unit.zero) * unit.factor
+    """Whether `parse` would give this value; in whole numbers, for speed."""
+    top, bottom = number.as_integer_ratio()
+    top = (top * unit.zero.denominator - unit.zero.numerator * bottom) * unit.factor.numerator
+    bottom *= unit.zero.denominator * unit.factor.denominator
     try:
-        return exact.numerator / exact.denominator == value
+        return top / bottom == value
     except OverflowError:  # rounded up beyond the largest float
         return False
 
@@ -155,11 +160,13 @@ def _handy(number: Digits) -> bool:
     return len(digits) <= _HANDY_DIGITS and -3 <= exponent <= 5
 
 
-def _alternatives(value: float, given: Unit) -> tuple[Unit, Unit]:
+def _alternatives(value: float, given: Unit) -> list[Unit]:
+    """The base unit, and the prefix that suits the size of this value."""
     stem = UNITS[given.stem]
-    exponent = (_shortest(value, stem) or ("", "0", 0))[2]
-    prefix = _prefix(stem.symbol, exponent)
-    return UNITS[prefix + stem.symbol], UNITS[base_unit(given.symbol)]
+    found = {UNITS[base_unit(given.symbol)].symbol}
+    if stem.shown:
+        found.add(_prefix(stem.symbol, _in_unit(value, stem).adjusted()) + stem.symbol)
+    return [UNITS[symbol] for symbol in sorted(found - {given.symbol})]
 
 
 def _exact(number: Digits, unit: Unit, for_link: bool) -> str:
@@ -231,7 +238,7 @@ def _rounded_text(number: Decimal, digits: int) -> str:
 @lru_cache(maxsize=1024)
 def _prefix(stem: str, exponent: int) -> str:
     """The prefix that leaves 1 to 999, or the nearest that this unit is shown with."""
-    known = sorted(("", *UNITS[stem].shown), key=lambda prefix: POWERS[prefix])
+    known: list[str] = sorted(("", *UNITS[stem].shown), key=lambda prefix: POWERS[prefix])
     fitting = [prefix for prefix in known if POWERS[prefix] <= exponent]
     return fitting[-1] if fitting else known[0]
 
