@@ -4,7 +4,7 @@ import { h, setFlag, setText, svg } from "./dom.js";
 import { describePicture, markInvalid, showFieldErrors, showShares, writeFields } from "./fields.js";
 
 /**
- * @import {Answer, Bar, BarLabel, Caution, FieldError, Output, Verdict, WorkingStep} from "./types"
+ * @import {Answer, Bar, BarLabel, Caution, FieldError, Output, Source, Verdict, WorkingStep} from "./types"
  * @typedef {"example" | "starting" | "live" | "failed"} State
  */
 
@@ -73,9 +73,12 @@ function showVerdict(place, verdict) {
   setText(place, verdict?.text ?? "");
   if (verdict) place.setAttribute("data-level", verdict.level);
   else place.removeAttribute("data-level");
-  if (verdict?.source) place.setAttribute("title", verdict.source.text);
+  if (verdict?.source) place.setAttribute("title", sourceText(verdict.source));
   else place.removeAttribute("title");
 }
+
+/** @param {Source} source */
+export const sourceText = (source) => (typeof source === "string" ? source : source.text);
 
 /**
  * @param {Element} section
@@ -182,9 +185,11 @@ function placeLabels(labels) {
   const low = labels.find((label) => label.kind === "low");
   const high = labels.find((label) => label.kind === "high");
   const limit = labels.find((label) => label.kind === "limit");
+  const nominal = labels.find((label) => label.kind === "nominal");
   const placed = [];
   if (low && high) placed.push(...placePair(low, high));
-  if (limit) placed.push(placeUpper(limit));
+  else if (nominal) placed.push(placeMiddle(nominal, LOWER));
+  if (limit) placed.push(placeMiddle(limit, UPPER));
   return placed;
 }
 
@@ -205,11 +210,14 @@ function placePair(low, high) {
   ];
 }
 
-/** @param {BarLabel} label */
-function placeUpper(label) {
+/**
+ * @param {BarLabel} label
+ * @param {number} y
+ */
+function placeMiddle(label, y) {
   const half = width(label) / 2;
   const anchor = label.at < half ? "start" : label.at > 1 - half ? "end" : "middle";
-  return { kind: label.kind, text: label.text, x: percent(label.at), y: UPPER, "text-anchor": anchor };
+  return { kind: label.kind, text: label.text, x: percent(label.at), y, "text-anchor": anchor };
 }
 
 /**
@@ -247,7 +255,7 @@ function workingStep(section, step) {
     const parts = line.map((part) => (part.field ? h(document, "em", {}, part.text) : part.text));
     item.append(h(document, "p", { class: "line" }, ...parts));
   }
-  const href = ledgerLink(section, step.formula);
+  const href = ledgerLink(section, step);
   if (href) {
     const words = { class: "checked", href, "aria-label": `How this is checked: ${step.label}` };
     item.append(h(document, "a", words, "how this is checked"));
@@ -256,15 +264,14 @@ function workingStep(section, step) {
 }
 
 /**
- * The sources below know where each formula stands in the ledger.
  * @param {Element} section
- * @param {string | null} formula
+ * @param {WorkingStep} step
  */
-function ledgerLink(section, formula) {
-  for (const link of section.querySelectorAll(".sources a[data-formula]")) {
-    if (link.getAttribute("data-formula") === formula) return link.getAttribute("href");
-  }
-  return null;
+function ledgerLink(section, { formula, anchor }) {
+  if (anchor?.includes("/")) return `${section.getAttribute("data-base")}${anchor}`;
+  // The sources below know where each formula stands in the ledger.
+  const known = [...section.querySelectorAll(".sources a[data-formula]")];
+  return known.find((link) => link.getAttribute("data-formula") === formula)?.getAttribute("href");
 }
 
 /**

@@ -41,13 +41,14 @@ export function renderInputs(document, decl, view) {
   const box = h(document, "div", { class: "inputs" });
   const seen = new Set();
   for (const input of decl.inputs) {
-    if (input.group === null) box.append(renderInput(document, input, 1, view));
-    else if (!seen.has(input.group)) {
+    if (input.group === null) {
+      box.append(renderInput(document, input, 1, view, chooserOf(decl, input, 1)));
+    } else if (!seen.has(input.group)) {
       seen.add(input.group);
       box.append(renderGroup(document, decl, findGroup(decl, input.group), view));
     }
   }
-  applyShownWhen(box, decl);
+  applyShownWhen(box);
   return box;
 }
 
@@ -71,15 +72,12 @@ export function renderGroup(document, decl, group, view) {
   const count = countRows(decl, group, view.fields);
   const box = h(document, "div", { class: "rows", "data-group": group.name });
   for (let row = 1; row <= count; row++) box.append(renderRow(document, decl, group, row, view));
-  box.append(
-    h(
-      document,
-      "button",
-      { type: "button", class: "add-row", disabled: true, hidden: count >= group.most },
-      group.add_label,
-    ),
-  );
-  setFlag(/** @type {Element} */ (box.querySelector(".remove-row")), "hidden", count === 1);
+  const button = { type: "button", disabled: true };
+  const add = h(document, "button", { ...button, class: "add-row" }, group.add_label);
+  const remove = h(document, "button", { ...button, class: "remove-row" }, group.remove_label);
+  box.append(h(document, "div", { class: "row-tools" }, add, remove));
+  setFlag(add, "hidden", count >= group.most);
+  setFlag(remove, "hidden", count === 1);
   return box;
 }
 
@@ -91,16 +89,27 @@ export function renderGroup(document, decl, group, view) {
  * @param {View} view
  */
 function renderRow(document, decl, group, row, view) {
-  const title = `${group.label} ${row}`;
   const set = h(document, "fieldset", { class: "group", "data-row": row });
-  set.append(h(document, "legend", {}, title));
+  set.append(h(document, "legend", {}, `${group.label} ${row}`));
   for (const input of decl.inputs) {
-    if (input.group === group.name) set.append(renderInput(document, input, row, view));
+    if (input.group !== group.name) continue;
+    set.append(renderInput(document, input, row, view, chooserOf(decl, input, row)));
   }
-  const remove = { type: "button", class: "remove-row", disabled: true };
-  const words = `${group.remove_label}: ${title}`;
-  set.append(h(document, "button", { ...remove, "aria-label": words }, group.remove_label));
   return set;
+}
+
+/**
+ * Name of the choice that decides whether this input is asked for. A choice of the same group counts
+ * for its own row.
+ * @param {Decl} decl
+ * @param {Input} input
+ * @param {number} row
+ */
+function chooserOf(decl, input, row) {
+  if (!input.shown_when) return null;
+  const name = input.shown_when.input;
+  const chooser = decl.inputs.find((other) => other.name === name);
+  return input.group && chooser?.group === input.group ? rowName(name, row) : name;
 }
 
 /**
@@ -108,11 +117,18 @@ function renderRow(document, decl, group, row, view) {
  * @param {Input} input
  * @param {number} row
  * @param {View} view
+ * @param {string | null} chooser
  */
-function renderInput(document, input, row, view) {
+function renderInput(document, input, row, view, chooser) {
   const name = rowName(input.name, row);
   const id = `${view.base}-${name}`;
-  const box = h(document, "div", { class: "in", "data-input": name, "data-kind": input.kind });
+  const box = h(document, "div", {
+    class: "in",
+    "data-input": name,
+    "data-kind": input.kind,
+    "data-when": chooser,
+    "data-is": input.shown_when?.is.join(" "),
+  });
   const about = h(document, "div", { class: "about" }, h(document, "label", { for: id }, input.label));
   about.append(h(document, "small", { class: "hint", id: `${id}-hint` }, input.hint));
   const parts =
@@ -286,22 +302,15 @@ export function writeUnits(root, units) {
 }
 
 /**
- * Show only the inputs that the choices call for. A choice of the same group counts for its own row.
+ * Show only the inputs that the choices call for.
  * @param {Element} root
- * @param {Decl} decl
  */
-export function applyShownWhen(root, decl) {
-  for (const input of decl.inputs) {
-    const rule = input.shown_when;
-    if (!rule) continue;
-    const chooser = decl.inputs.find((other) => other.name === rule.input);
-    const sameRow = Boolean(input.group) && chooser?.group === input.group;
-    for (let row = 1; ; row++) {
-      const box = findBox(root, rowName(input.name, row));
-      if (!box) break;
-      const choice = findBox(root, sameRow ? rowName(rule.input, row) : rule.input);
-      setFlag(box, "hidden", !choice || !rule.is.includes(chosenValue(choice)));
-    }
+export function applyShownWhen(root) {
+  for (const box of inputBoxes(root)) {
+    const { when, is = "" } = box.dataset;
+    if (!when) continue;
+    const choice = findBox(root, when);
+    setFlag(box, "hidden", !choice || !is.split(" ").includes(chosenValue(choice)));
   }
 }
 

@@ -4,7 +4,7 @@
  */
 
 import { h, svg } from "./dom.js";
-import { showAnswer } from "./answer.js";
+import { showAnswer, sourceText } from "./answer.js";
 import { renderInputs } from "./fields.js";
 
 export { showAnswer, showErrors, showState } from "./answer.js";
@@ -258,7 +258,7 @@ function formulaBlock(document, formula, options) {
  * @param {Document} document
  * @param {Source} source
  */
-const cited = (document, source) => h(document, "li", { "data-key": source.key }, source.text);
+const cited = (document, source) => h(document, "li", {}, sourceText(source));
 
 /**
  * @param {Document} document

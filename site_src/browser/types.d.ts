@@ -4,7 +4,8 @@
  */
 
 export type Verdict = { level: "good" | "care" | "fail"; text: string; source: Source | null };
-export type Source = { key: string; text: string };
+/** The bare key, where the reader of the bibliography has not put the text to it yet. */
+export type Source = string | { key: string; text: string };
 export type Caution = { title: string; text: string };
 export type System = "metric" | "us";
 
@@ -99,7 +100,12 @@ export type Output = {
   by: { input: string; label: string; share: number } | null;
 };
 export type Segment = { text: string; field?: boolean };
-export type WorkingStep = { label: string; formula: string | null; lines: Segment[][] };
+export type WorkingStep = {
+  label: string;
+  formula: string | null;
+  anchor?: string;
+  lines: Segment[][];
+};
 
 export type Axis = { label: string; log: boolean; domain: [number, number] };
 export type PlotSpec = {
@@ -161,7 +167,7 @@ export type AnswerRequest = {
 export type Request =
   | { op: "describe" }
   | AnswerRequest
-  | { op: "open_link"; hash: string }
+  | { op: "open_link"; hash: string; system: System }
   | { op: "convert"; calculator: string; fields: Texts; tolerances: Texts; system: System }
   | { op: "step"; calculator: string; name: string; text: string; direction: 1 | -1; system: System }
   | { op: "qr"; url: string };
@@ -179,17 +185,17 @@ export type RenderOptions = {
   plot?: (spec: PlotSpec) => Node[];
 };
 
-/* Page -> Worker */
+/* Page -> Worker. `needs` names an archive of the runtime that this request wants besides the core. */
 export type ToWorker =
   | { type: "load"; runtime: string }
-  | { type: "run"; id: number; request: string };
-/* Worker -> page */
-export type Milestone = "downloading" | "starting";
+  | { type: "run"; id: number; request: string; needs: string | null };
+/* Worker -> page. A failure without an id is a failed start; a fatal one is the end of Python. */
 export type FromWorker =
-  | { type: "progress"; milestone: Milestone }
-  | { type: "ready"; description: string; ms: number }
+  | { type: "progress"; milestone: "downloading"; bytes: number }
+  | { type: "progress"; milestone: "starting" }
+  | { type: "ready"; ms: number }
   | { type: "result"; id: number; text: string }
-  | { type: "failed"; id: number | null; message: string };
+  | { type: "failed"; id: number | null; fatal: boolean; message: string };
 
 export type RuntimeFile = { path: string; bytes: number; sha256: string };
 export type RuntimeManifest = { hash: string; edition: string; files: RuntimeFile[] };

@@ -1,0 +1,5 @@
+/** Constants that the bundler puts in. */
+declare const __WORKER__: string;
+declare const __POLICY__: string;
+declare const __EDITION__: string;
+declare const __RUNTIME__: string;

@@ -1,0 +1,2 @@
+export function mountOffline() {}
+export function setupOffline() {}

@@ -1,0 +1,77 @@
+/**
+ * Entry of the page. With instant navigation this code is loaded once a visit and told of every new
+ * page; the one Worker with Python stays alive all the while.
+ */
+
+import { Engine } from "./engine.js";
+import { LiveCalculator } from "./live.js";
+import { mountOffline, setupOffline } from "./offline.js";
+import { chooseSystem } from "./settings.js";
+import { makeWorker, runtimeAddress } from "./site.js";
+
+/** @import {Decl, Description, System} from "./types" */
+
+/** Latest start, in ms after the page is drawn, when the browser is never idle. */
+const LATEST_START = 2000;
+
+const engine = new Engine(runtimeAddress(), makeWorker);
+
+/** @type {LiveCalculator[]} */ let calculators = [];
+
+/** @type {Promise<Description> | null} */ let description = null;
+
+/**
+ * @param {string} id
+ * @returns {Promise<Decl>}
+ */
+async function declarationOf(id) {
+  description ??= engine.ask({ op: "describe" });
+  const found = (await description).calculators.find((decl) => decl.id === id);
+  if (!found) throw new Error(`no calculator ${id}`);
+  return found;
+}
+
+function mountPage() {
+  calculators.forEach((calculator) => calculator.stop());
+  const sections = /** @type {NodeListOf<HTMLElement>} */ (
+    document.querySelectorAll("section.calc[data-calculator]")
+  );
+  calculators = [...sections].map((section) => {
+    return new LiveCalculator(section, engine, () => declarationOf(section.dataset.calculator ?? ""));
+  });
+  if (calculators.length > 0) startWhenIdle();
+  openLink();
+  mountOffline();
+}
+
+function startWhenIdle() {
+  const start = () => void engine.start().catch(() => {}); // the engine tells the calculators
+  if ("requestIdleCallback" in globalThis) requestIdleCallback(start, { timeout: LATEST_START });
+  else setTimeout(start, LATEST_START / 4);
+}
+
+/** A link names its calculator; a calculator with a worked example's values gives way to a plain one. */
+function openLink() {
+  const id = /^#([a-z0-9-]+)\?/.exec(location.hash)?.[1];
+  const named = calculators.filter((calculator) => calculator.id === id);
+  const target = named.find((calculator) => !calculator.section.dataset.example) ?? named[0];
+  if (!target) return;
+  target.section.scrollIntoView();
+  void target.openLink(location.hash);
+}
+
+addEventListener("hashchange", openLink);
+
+addEventListener("wetside:units", (event) => {
+  const system = /** @type {CustomEvent<System>} */ (event).detail;
+  chooseSystem(system);
+  for (const calculator of calculators) void calculator.convert(system);
+});
+
+/** @type {{subscribe: (next: () => void) => void} | undefined} */
+const pages = /** @type {any} */ (globalThis).document$;
+if (pages) pages.subscribe(mountPage);
+else if (document.readyState === "loading") addEventListener("DOMContentLoaded", mountPage);
+else mountPage();
+
+setupOffline();
