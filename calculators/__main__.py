@@ -1,0 +1,189 @@
+"""The command line: ``python -m calculators list | show ID | run ID name=value …``."""
+
+import argparse
+import json
+import sys
+from typing import Any
+
+from calculators import EDITION, entries, units
+from calculators.declare import Calculator, Number
+from calculators.describe import describe
+from calculators.errors import InputError
+from calculators.evaluate import FormError, Given, read
+from calculators.present import answer, work
+from calculators.registry import CALCULATORS, calculator
+from calculators.solve import solve
+
+EPILOG = """\
+A value may state its unit and its tolerance: element_capacitance="8.2nF±20%" (or ~20pct).
+A number without a unit is SI. Inputs that are not named take their default, without tolerance.
+Rows after the first carry a number: load_current_2=30mA load_supply_2=2."""
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; returns the exit code: 0, or 2 for a value that is refused."""
+    given = _parser().parse_args(arguments)
+    try:
+        given.command(given)
+    except FormError as refused:
+        return _refuse(refused.errors)
+    except InputError as error:
+        return _refuse([error])
+    return 0
+
+
+def _refuse(errors: list[InputError]) -> int:
+    """One line an error on stderr: the input, the value, what is accepted."""
+    for error in errors:
+        print(f"{error.name}: {' '.join(error.message.split())}", file=sys.stderr)
+    return 2
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m calculators", description=__doc__)
+    parser.add_argument("--version", action="version", version=f"Wetside {EDITION}")
+    commands = parser.add_subparsers(required=True, metavar="list | show | run")
+    listing = commands.add_parser("list", help="every calculator and its question")
+    listing.set_defaults(command=_list)
+    show = commands.add_parser("show", help="inputs and outputs of one calculator")
+    show.add_argument("id")
+    show.set_defaults(command=_show)
+    run = commands.add_parser(
+        "run",
+        help="calculate",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    run.add_argument("id")
+    run.add_argument("values", nargs="*", metavar="name=value")
+    run.add_argument("--solve", metavar="output=value", help="find an input for a wanted answer")
+    run.add_argument("--for", dest="solve_for", metavar="input", help="the input to find")
+    run.set_defaults(command=_run)
+    for command in (listing, show, run):
+        command.add_argument("--json", action="store_true", help="print JSON, values in SI")
+    return parser
+
+
+def _list(given: argparse.Namespace) -> None:
+    if given.json:
+        _print_json([describe(card) for card in CALCULATORS.values()])
+        return
+    for card in CALCULATORS.values():
+        print(f"{card.id:20} {card.question}")
+
+
+def _show(given: argparse.Namespace) -> None:
+    card = calculator(given.id)
+    if given.json:
+        _print_json(describe(card))
+        return
+    print(f"{card.title}: {card.question}\n\nInputs")
+    for item in card.inputs:
+        print(f"  {item.name:28} {item.label}{f' (each {item.group})' if item.group else ''}")
+        if isinstance(item, Number):
+            print(f"  {'':28} {item.accepted('metric')}; default {item.default}")
+        else:
+            print(f"  {'':28} {', '.join(o.value for o in item.options)}; default {item.default}")
+    print("\nOutputs")
+    for output in card.outputs:
+        print(f"  {output.name:28} {output.label} ({output.si_unit or 'ratio'}): {output.help}")
+
+
+def _run(given: argparse.Namespace) -> None:
+    card = calculator(given.id)
+    inputs, solved = _solved(card, _read(card, given.values), given.solve, given.solve_for)
+    worked = work(card, inputs, "metric")
+    shown = answer(worked, plot=False)
+    if given.json:
+        _print_json(_run_json(card, inputs, shown, solved))
+        return
+    if solved:
+        print(f"{solved['input']} = {solved['text']}\n")
+    for output in shown["outputs"]:
+        print(_line(output))
+    for step in shown["working"]:
+        print(f"\n{step['label']}")
+        for line in step["lines"]:
+            print("  " + "".join(segment["text"] for segment in line))
+    for caution in shown["cautions"]:
+        print(f"\nCaution: {caution['title']} {caution['text']}")
+
+
+def _line(output: dict[str, Any]) -> str:
+    text = f"{output['label']}: {output['text']}"
+    if output["low_text"] != output["high_text"]:
+        text += f" ({output['low_text']} to {output['high_text']})"
+    return f"{text}; {output['verdict']['text']}" if output["verdict"] else text
+
+
+def _read(card: Calculator, pairs: list[str]) -> Given:
+    """Values and tolerances as given, the rest at their defaults."""
+    fields: dict[str, str] = {}
+    tolerances: dict[str, str] = {}
+    for pair in pairs:
+        name, equals, text = pair.partition("=")
+        if not equals:
+            raise InputError(name, f"“{pair[:40]}” is not understood. Give name=value.")
+        if name in fields:
+            raise InputError(name, f"“{name[:40]}” is given twice.")
+        fields[name], tolerances[name] = entries.split_tolerance(text)
+    known = card.keys(fields)
+    assumed = {key: item.default for key, item in known.items()}
+    return read(card, assumed | fields, tolerances, "metric", bare="si")
+
+
+def _solved(
+    card: Calculator, given: Given, wanted: str | None, name: str | None
+) -> tuple[Given, dict[str, Any] | None]:
+    """The inputs with the one asked for replaced by its solution."""
+    if wanted is None and name is None:
+        return given, None
+    if wanted is None or name is None:
+        raise InputError("--solve", "--solve output=value and --for input go together.")
+    output, _, text = wanted.partition("=")
+    if output not in card.output_keys(given.values):
+        known = ", ".join(card.output_keys(given.values))
+        raise InputError(output, f"“{output[:40]}” is not an output. There are: {known}.", "target")
+    declared = card.output_keys(given.values)[output]
+    target = units.parse(text, declared.si_unit, name=output, label=declared.label)
+    value = solve(card, given.values, output, target, name)
+    item = card.keys(given.values)[name]
+    assert isinstance(item, Number)
+    tolerances = {key: t for key, t in given.tolerances.items() if key != name}
+    solved = {"input": name, "value": value, "unit": item.si_unit}
+    solved["text"] = item.shown_text(value, "metric")
+    return Given(given.values | {name: value}, tolerances), solved
+
+
+def _run_json(
+    card: Calculator, given: Given, shown: dict[str, Any], solved: dict[str, Any] | None
+) -> dict[str, Any]:
+    keys = card.keys(given.values)
+    reply: dict[str, Any] = {
+        "calculator": card.id,
+        "inputs": {
+            key: {"value": value, "unit": keys[key].si_unit} for key, value in given.values.items()
+        },
+        "outputs": {
+            o["name"]: {k: o[k] for k in ("value", "unit", "low", "high", "verdict")}
+            for o in shown["outputs"]
+        },
+        "working": [
+            {
+                "label": step["label"],
+                "formula": step["formula"],
+                "lines": ["".join(segment["text"] for segment in line) for line in step["lines"]],
+            }
+            for step in shown["working"]
+        ],
+        "cautions": shown["cautions"],
+    }
+    return reply | ({"solved": solved} if solved else {})
+
+
+def _print_json(data: object) -> None:
+    print(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

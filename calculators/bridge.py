@@ -1,0 +1,200 @@
+"""The one door between a page and the core: a request in JSON, an answer in JSON."""
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+from calculators import entries, units
+from calculators.declare import Calculator, Choice, Number
+from calculators.describe import describe_all
+from calculators.errors import InputError
+from calculators.evaluate import FormError, Given, read
+from calculators.links import Link, edition_notice, make_link, parse_link
+from calculators.present import answer, work
+from calculators.registry import calculator
+from calculators.solve import solve
+
+Json = dict[str, Any]
+
+SOLVED_DIGITS = 6
+"""Digits of a solved value that are put into its field."""
+
+
+def call(request: str) -> str:
+    """Answer one request of a page.
+
+    Args:
+        request: A JSON object with ``op``: describe, answer, open_link, convert, step or qr.
+
+    Returns:
+        A JSON object with ``ok``. A refusal has ``errors``, each with the input's name; anything
+        else that goes wrong is a defect of ours and is shown as one.
+    """
+    try:
+        asked = json.loads(request)
+        reply = {"ok": True, **OPERATIONS[asked["op"]](asked)}
+    except FormError as refused:
+        reply = {"ok": False, "errors": [error_json(error) for error in refused.errors]}
+    except InputError as error:
+        reply = {"ok": False, "errors": [error_json(error)]}
+    except Exception as defect:  # the page must hear of it, whatever it is
+        reply = {"ok": False, "defect": f"{type(defect).__name__}: {defect}"}
+    return json.dumps(reply, ensure_ascii=False, allow_nan=False)
+
+
+def error_json(error: InputError) -> Json:
+    """A refusal as data."""
+    return {"name": error.name, "part": error.part, "message": error.message}
+
+
+def _describe(asked: Json) -> Json:
+    return describe_all()
+
+
+def _answer(asked: Json) -> Json:
+    card = calculator(asked["calculator"])
+    fields, system = dict(asked["fields"]), asked["system"]
+    tolerances = dict(asked.get("tolerances") or {})
+    given = read(card, fields, tolerances, system)
+    solved = None
+    if asked.get("solve"):
+        solved = _solved(card, given, asked["solve"], system)
+        fields[solved["input"]] = solved["text"]
+        given = read(card, fields, tolerances, system)
+    worked = work(card, given, system)
+    return {
+        "calculator": card.id,
+        "fields": fields,
+        "link": make_link(card, given, worked.results),
+        "solved": solved,
+        **answer(worked, plot=bool(asked.get("plot"))),
+    }
+
+
+def _solved(card: Calculator, given: Given, wanted: Json, system: str) -> Json:
+    outputs = card.output_keys(given.values)
+    if wanted["output"] not in outputs:
+        raise InputError("output", f"“{wanted['output'][:40]}” is not an output.", "target")
+    output = outputs[wanted["output"]]
+    bare = units.display_unit(output.unit, system)
+    try:
+        target = units.parse(wanted["target"], bare, name=wanted["output"], label=output.label)
+    except InputError as error:
+        raise InputError(error.name, error.message, "target") from error
+    value = solve(card, given.values, wanted["output"], target, wanted["input"])
+    item = card.keys(given.values)[wanted["input"]]
+    assert isinstance(item, Number)
+    text = item.field_text(float(f"{value:.{SOLVED_DIGITS}g}"), system)
+    return {
+        "input": wanted["input"],
+        "text": text,
+        "message": f"{item.label} {item.shown_text(value, system)} gives "
+        f"{output.label} {output.text(target, system)}.",
+    }
+
+
+def _open_link(asked: Json) -> Json:
+    link = parse_link(asked["hash"])
+    system = asked.get("system", "metric")
+    errors = list(link.errors)
+    notice = None
+    try:
+        given = read(link.card, link.fields, link.tolerances, system, bare="refused")
+        notice = edition_notice(link, work(link.card, given, system).results, system)
+    except FormError as refused:
+        errors += refused.errors
+    except InputError as error:
+        errors.append(error)
+    fields, tolerances = _link_texts(link, {error.name for error in errors}, system)
+    return {
+        "calculator": link.card.id,
+        "fields": fields,
+        "tolerances": tolerances,
+        "errors": [error_json(error) for error in errors],
+        "notice": notice and {"text": notice.text, "then": notice.then, "now": notice.now},
+    }
+
+
+def _link_texts(
+    link: Link, refused: set[str], system: str
+) -> tuple[dict[str, str], dict[str, str]]:
+    """The link's texts as the form shows them; what is refused is shown as it came.
+
+    An input that the link leaves out comes empty: a default would be a guess.
+    """
+    fields: dict[str, str] = {}
+    tolerances: dict[str, str] = {}
+    for key, item in link.card.keys(link.fields).items():
+        fields[key] = link.fields.get(key, "")
+        tolerances[key] = link.tolerances.get(key, "")
+        if key not in refused and isinstance(item, Number):
+            value = units.parse(fields[key], item.si_unit, name=key)
+            fields[key] = item.field_text(value, system)
+            tolerances[key] = _form_tolerance(item, tolerances[key], "metric", system)
+    return fields, tolerances
+
+
+def _form_tolerance(item: Number | Choice, text: str, before: str, system: str) -> str:
+    """A tolerance of the form of one system as the form of another shows it."""
+    if isinstance(item, Choice):
+        return text
+    try:
+        understood = units.read_tolerance(text, item.unit_in(before), name=item.name)
+    except InputError:
+        return text
+    return units.format_tolerance(understood, item.unit_in(system)) if understood else ""
+
+
+def _convert(asked: Json) -> Json:
+    """The same values in the units of another system; what is not understood stays as it is."""
+    card, system = calculator(asked["calculator"]), asked["system"]
+    before = "us" if system == "metric" else "metric"
+    fields = dict(asked["fields"])
+    tolerances = dict(asked.get("tolerances") or {})
+    shown_units: dict[str, str] = {}
+    for key, item in card.keys(fields).items():
+        if isinstance(item, Choice):
+            continue
+        shown_units[key] = item.unit_in(system)
+        if item.unit_in(before) == item.unit_in(system):
+            continue
+        try:
+            value = units.parse(fields[key], item.unit_in(before), name=key, label=item.label)
+            fields[key] = item.field_text(value, system)
+        except InputError:
+            pass
+        tolerances[key] = _form_tolerance(item, tolerances.get(key, ""), before, system)
+    return {"fields": fields, "tolerances": tolerances, "units": shown_units}
+
+
+def _step(asked: Json) -> Json:
+    """The text one step up or down: one unit in the second digit, within the range."""
+    item = calculator(asked["calculator"]).keys({asked["name"]: ""})[asked["name"]]
+    if isinstance(item, Choice):
+        raise InputError(asked["name"], f"{item.label} is a choice: it has no steps.")
+    system = asked["system"]
+    shown = entries.bare_number(asked["text"], item.unit_in(system), asked["name"], item.label)
+    stepped = entries.step(shown, asked["direction"], whole=item.integer)
+    after = units.parse(stepped, item.unit_in(system), name=asked["name"], label=item.label)
+    return {"text": stepped if item.low_si <= after <= item.high_si else asked["text"]}
+
+
+def _qr(asked: Json) -> Json:
+    """A QR code of an address, as a path of unit squares."""
+    import segno  # beside the core in the page; needed here only, and only when asked for
+
+    matrix = segno.make(asked["url"], error="m", micro=False).matrix
+    path = "".join(
+        f"M{x} {y}h1v1h-1z" for y, row in enumerate(matrix) for x, dark in enumerate(row) if dark
+    )
+    return {"size": len(matrix), "path": path}
+
+
+OPERATIONS: dict[str, Callable[[Json], Json]] = {
+    "describe": _describe,
+    "answer": _answer,
+    "open_link": _open_link,
+    "convert": _convert,
+    "step": _step,
+    "qr": _qr,
+}

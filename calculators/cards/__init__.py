@@ -1,0 +1,1 @@
+"""Cards, one module a subject: each declares calculators over ``formulas``."""

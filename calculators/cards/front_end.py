@@ -1,0 +1,239 @@
+"""Calculators of the front end."""
+
+from math import log10
+
+from calculators.declare import (
+    Axis,
+    Calculator,
+    Caution,
+    Line,
+    Number,
+    Output,
+    Plot,
+    Results,
+    Values,
+    Verdict,
+)
+from calculators.formulas.front_end import (
+    capacitive_divider_level,
+    high_pass_level,
+    rc_corner,
+    rc_settling_time,
+    two_corner_frequency,
+)
+from calculators.units import format_display
+
+SETTLED = 0.01
+"""A network counts as settled when this part of a step is left."""
+
+
+def _corner_frequency(
+    element_capacitance: float,
+    cable_capacitance: float,
+    input_capacitance: float,
+    bias_resistance: float,
+    output_capacitance: float,
+    recorder_input_resistance: float,
+    lowest_wanted: float,
+) -> dict[str, float]:
+    load = cable_capacitance + input_capacitance
+    source = element_capacitance + load
+    first = rc_corner(resistance=bias_resistance, capacitance=source)
+    second = rc_corner(resistance=recorder_input_resistance, capacitance=output_capacitance)
+    # The slower network has the lower corner; only its settling is worked out.
+    slow = (
+        (bias_resistance, source)
+        if first <= second
+        else (recorder_input_resistance, output_capacitance)
+    )
+    return {
+        "input_corner": first,
+        "output_corner": second,
+        "combined_corner": two_corner_frequency(first_corner=first, second_corner=second),
+        "loading_loss": capacitive_divider_level(
+            source_capacitance=element_capacitance, load_capacitance=load
+        ),
+        "settling_time": rc_settling_time(
+            resistance=slow[0], capacitance=slow[1], remaining=SETTLED
+        ),
+    }
+
+
+def _response(values: Values, results: Results, system: str) -> Plot:
+    first, second = results["input_corner"], results["output_corner"]
+    combined = results["combined_corner"]
+    low, high = min(first, second) / 10, max(combined * 100, 200.0)
+    frequencies = _decades(low, high, 90)
+    alone = [(f, high_pass_level(frequency=f, corner=first)) for f in frequencies]
+    after = [(f, high_pass_level(frequency=f, corner=second)) for f in frequencies]
+    both = [(f, x + y) for (f, x), (_, y) in zip(alone, after, strict=True)]
+    label = format_display(combined, "Hz", 3, system)
+    return Plot(
+        title="Response of the front end",
+        description=(
+            f"Level over frequency. It is flat at high frequencies and 3 dB down at {label}; "
+            f"the input network alone is 3 dB down at {format_display(first, 'Hz', 3, system)}, "
+            f"the output network alone at {format_display(second, 'Hz', 3, system)}."
+        ),
+        x=Axis(label="Frequency", unit="Hz", domain=(low, high), log=True),
+        y=Axis(label="Level re passband", unit="dB", domain=(-40, 3)),
+        lines=[
+            Line(name="Both together", points=both),
+            Line(name="Bias resistor and element", points=alone, kind="second"),
+            Line(name="Output capacitor and recorder", points=after, kind="third"),
+        ],
+        marks=[
+            (first, f"input {format_display(first, 'Hz', 3, system)}"),
+            (second, f"output {format_display(second, 'Hz', 3, system)}"),
+            (combined, f"both {label}"),
+        ],
+        levels=[(10 * log10(0.5), "−3 dB")],
+    )
+
+
+def _decades(low: float, high: float, count: int) -> list[float]:
+    """Frequencies at equal ratios from low to high."""
+    return [low * (high / low) ** (i / (count - 1)) for i in range(count)]
+
+
+CORNER_FREQUENCY = Calculator(
+    id="corner-frequency",
+    title="Low corner of the front end",
+    question="How low does the front end hear, and what does the cable cost?",
+    inputs=(
+        Number(
+            name="element_capacitance",
+            label="Element capacitance",
+            unit="nF",
+            default="8.2 nF",
+            low="1 pF",
+            high="10 µF",
+            why="from a tiny disc to a large stack",
+            hint="measured at 1 kHz, without its cable",
+            tolerance="±20 %",
+        ),
+        Number(
+            name="cable_capacitance",
+            label="Cable capacitance",
+            unit="pF",
+            default="480 pF",
+            low="0 pF",
+            high="1 µF",
+            why="none for an element on the board, to a kilometre of cable",
+            hint="length × the cable's capacitance per metre",
+            tolerance="±5 %",
+        ),
+        Number(
+            name="input_capacitance",
+            label="Input capacitance of the buffer",
+            unit="pF",
+            default="12 pF",
+            low="0 pF",
+            high="100 nF",
+            why="none, to a large FET or a protection network",
+            hint="from its data sheet, with stray capacitance",
+        ),
+        Number(
+            name="bias_resistance",
+            label="Bias resistor",
+            unit="MΩ",
+            default="4.7 MΩ",
+            low="10 kΩ",
+            high="100 GΩ",
+            why="less shorts the element, more is leakage",
+            hint="from the input to the virtual ground",
+            tolerance="±1 %",
+        ),
+        Number(
+            name="output_capacitance",
+            label="Output capacitor",
+            unit="µF",
+            default="10 µF",
+            low="1 nF",
+            high="10 mF",
+            why="film to large electrolytic",
+            hint="between buffer and recorder",
+            tolerance="±20 %",
+        ),
+        Number(
+            name="recorder_input_resistance",
+            label="Input resistance of the recorder",
+            unit="kΩ",
+            default="10 kΩ",
+            low="100 Ω",
+            high="10 MΩ",
+            why="plug-in-power inputs to line inputs",
+            hint="measured, or from its data sheet",
+            tolerance="±20 %",
+        ),
+        Number(
+            name="lowest_wanted",
+            label="Lowest sound wanted",
+            unit="Hz",
+            default="10 Hz",
+            low="0.01 Hz",
+            high="100 kHz",
+            why="slow waves to ultrasound",
+            hint="only judges the answer",
+        ),
+    ),
+    outputs=(
+        Output(
+            name="combined_corner",
+            label="Low corner of the front end",
+            unit="Hz",
+            help="both networks together pass half the power here",
+            verdict=Verdict(
+                better="below",
+                limit="lowest_wanted",
+                met="below {limit}, as wanted",
+                missed="above {limit}: the lowest sounds wanted are weakened",
+                unsure="may lie above {limit}: the tolerances decide",
+                source="your own limit",
+            ),
+        ),
+        Output(
+            name="input_corner",
+            label="Corner of bias resistor and element",
+            unit="Hz",
+            help="element, cable and input capacitance against the bias resistor",
+        ),
+        Output(
+            name="output_corner",
+            label="Corner of output capacitor and recorder",
+            unit="Hz",
+            help="output capacitor against the recorder's input resistance",
+        ),
+        Output(
+            name="loading_loss",
+            label="Level lost in cable and input",
+            unit="dB",
+            digits=3,
+            help="the element shares its charge with the cable",
+            verdict=Verdict(
+                better="above",
+                limit=10 * log10(0.5),
+                met="less than half the power",
+                missed="more than half the power: shorten the cable or move the buffer to it",
+                unsure="about half the power: shorten the cable or move the buffer to it",
+                missed_level="care",
+                source="common practice, no source",
+            ),
+        ),
+        Output(
+            name="settling_time",
+            label="Time to settle within 1 %",
+            unit="s",
+            help="after switching on or a knock; the slower of the two networks",
+        ),
+    ),
+    compute=_corner_frequency,
+    plot=_response,
+    cautions=(
+        Caution(
+            title="A struck or warmed element makes high voltage.",
+            text="Short its leads before you solder or connect it, and keep them shorted until the "
+            "bias resistor is fitted.",
+        ),
+    ),
+)

@@ -1,0 +1,194 @@
+"""Calculators of the recording's format and its storage."""
+
+from calculators.declare import (
+    Axis,
+    Calculator,
+    Choice,
+    Line,
+    Number,
+    Option,
+    Output,
+    Plot,
+    Results,
+    Values,
+    Verdict,
+)
+from calculators.formulas.storage import (
+    FAT32_LARGEST_FILE,
+    FAT32_LARGEST_FOLDER,
+    RIFF_LARGEST_FILE,
+    WAVE_HEADER,
+    file_count,
+    file_length,
+    pcm_data_rate,
+    recording_time,
+)
+from calculators.units import format_display
+
+LARGEST_FILE = {"fat32": FAT32_LARGEST_FILE, "riff": RIFF_LARGEST_FILE}
+
+
+def _recording_storage(
+    sample_rate: float,
+    bit_depth: float,
+    channels: float,
+    card_capacity: float,
+    file_limit: str,
+    reserve: float,
+    planned_time: float,
+) -> dict[str, float]:
+    rate = pcm_data_rate(sample_rate=sample_rate, bytes_per_sample=bit_depth / 8, channels=channels)
+    time = recording_time(capacity=card_capacity, data_rate=rate, reserve=reserve)
+    if file_limit == "none":
+        return {"recording_time": time, "data_rate": rate, "file_length": time, "file_count": 1}
+    length = file_length(largest_file=LARGEST_FILE[file_limit], header=WAVE_HEADER, data_rate=rate)
+    length = min(length, time)
+    return {
+        "recording_time": time,
+        "data_rate": rate,
+        "file_length": length,
+        "file_count": file_count(recording_time=time, file_length=length),
+    }
+
+
+def _filling(values: Values, results: Results, system: str) -> Plot:
+    usable = float(values["card_capacity"]) * (1 - float(values["reserve"]))
+    full, plan = results["recording_time"], float(values["planned_time"])
+    end = 1.15 * max(full, plan)
+    split = results["file_length"]
+    return Plot(
+        title="How the card fills",
+        description=(
+            f"Data on the card over time: it is full after {format_display(full, 's', 3, system)}; "
+            f"the plan is {format_display(plan, 's', 3, system)}."
+        ),
+        x=Axis(label="Time", unit="d", domain=(0, end)),
+        y=Axis(label="On the card", unit="GB", domain=(0, 1.15 * usable)),
+        lines=[Line(name="Data", points=[(0, 0), (full, usable), (end, usable)])],
+        marks=[
+            (full, f"full {format_display(full, 's', 3, system)}"),
+            (plan, f"plan {format_display(plan, 's', 3, system)}"),
+            (split, f"first file ends {format_display(split, 's', 3, system)}"),
+        ],
+        levels=[(usable, f"usable {format_display(usable, 'B', 3, system)}")],
+    )
+
+
+RECORDING_STORAGE = Calculator(
+    id="recording-storage",
+    title="Recording time of a card",
+    question="How long does the card last, and where do its files split?",
+    inputs=(
+        Number(
+            name="sample_rate",
+            label="Sample rate",
+            unit="kHz",
+            default="48 kHz",
+            low="1 kHz",
+            high="10 MHz",
+            why="voice loggers to ultrasound recorders",
+            hint="of each channel",
+        ),
+        Choice(
+            name="bit_depth",
+            label="Bits a sample",
+            options=(
+                Option(value="16", label="16 bit"),
+                Option(value="24", label="24 bit"),
+                Option(value="32", label="32 bit, integer or float"),
+            ),
+            default="24",
+            unit="bit",
+        ),
+        Number(
+            name="channels",
+            label="Channels",
+            unit="1",
+            default="2",
+            low="1",
+            high="64",
+            why="one hydrophone to an array",
+            integer=True,
+        ),
+        Number(
+            name="card_capacity",
+            label="Card capacity",
+            unit="GB",
+            default="256 GB",
+            low="1 MB",
+            high="100 TB",
+            why="small test card to a disk array",
+            hint="as printed on the card: 1 GB is 10⁹ bytes",
+        ),
+        Choice(
+            name="file_limit",
+            label="What limits one file",
+            options=(
+                Option(value="fat32", label="FAT32 card: 4 GiB less one byte"),
+                Option(value="riff", label="WAVE size field: 4 GiB and 7 bytes"),
+                Option(value="none", label="nothing (RF64 or BW64 on exFAT)"),
+            ),
+            default="fat32",
+        ),
+        Number(
+            name="reserve",
+            label="Kept free",
+            unit="%",
+            default="3 %",
+            low="0 %",
+            high="90 %",
+            why="none, to a card shared with other files",
+            hint="file system, a last file closed in time, wear",
+        ),
+        Number(
+            name="planned_time",
+            label="Planned time",
+            unit="d",
+            default="3 d",
+            low="1 min",
+            high="3650 d",
+            why="a test to ten years",
+            hint="only judges the answer",
+        ),
+    ),
+    outputs=(
+        Output(
+            name="recording_time",
+            label="Recording time",
+            unit="s",
+            help="until the usable part of the card is full",
+            verdict=Verdict(
+                better="above",
+                limit="planned_time",
+                met="longer than the {limit} planned",
+                missed="shorter than the {limit} planned: larger card, lower rate or a schedule",
+                unsure="may end before the {limit} planned",
+                source="your own limit",
+            ),
+        ),
+        Output(name="data_rate", label="Data rate", unit="B/s", help="written to the card"),
+        Output(
+            name="file_length",
+            label="Length of one file",
+            unit="s",
+            help="until the recorder has to start the next; 44 bytes of header counted",
+        ),
+        Output(
+            name="file_count",
+            label="Number of files",
+            unit="1",
+            digits=6,
+            help="if each is filled to the limit",
+            verdict=Verdict(
+                better="below",
+                limit=FAT32_LARGEST_FOLDER,
+                met="fewer than the {limit} that one FAT32 folder holds",
+                missed="more than the {limit} that one FAT32 folder holds",
+                unsure="about as many as one FAT32 folder holds, {limit}",
+                source="microsoft-fat",
+            ),
+        ),
+    ),
+    compute=_recording_storage,
+    plot=_filling,
+)

@@ -1,0 +1,348 @@
+"""How a calculator is declared: as data, once, for form, page, command line and link.
+
+Every class checks its own declaration when the module is imported, so a bad default fails at once.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from inspect import signature
+from typing import Any, Literal
+
+from calculators import entries, units
+from calculators.errors import InputError
+
+Value = float | str
+Values = dict[str, Value]
+"""Every input of a calculator by name; rows after the first carry ``_2``, ``_3``, …"""
+
+Results = dict[str, float]
+"""Every output by name, SI; rows as in ``Values``."""
+
+Level = Literal["good", "care", "fail"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """The input is asked for only while a choice has one of these values."""
+
+    input: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number:
+    """A number that the reader gives.
+
+    ``unit`` is the unit of the form. ``default``, ``low`` and ``high`` are texts with units, so
+    that a declaration reads like a data sheet. ``why`` says what sets the two ends of the range.
+    ``refers_to`` names the group whose rows this number counts.
+    """
+
+    name: str
+    label: str
+    unit: str
+    default: str
+    low: str
+    high: str
+    why: str
+    hint: str = ""
+    tolerance: str = ""
+    integer: bool = False
+    refers_to: str = ""
+    group: str = ""
+    shown: Shown | None = None
+
+    def __post_init__(self) -> None:
+        if not self.low_si < self.high_si:
+            raise TypeError(f"{self.name}: low must be below high")
+        self.check(self.default_si, self.name, "metric")
+        if self.tolerance:
+            units.parse_tolerance(
+                self.tolerance, self.default_si, self.unit, name=self.name, label=self.label
+            )
+
+    def _si(self, text: str) -> float:
+        return units.parse(text, self.unit, name=self.name, label=self.label)
+
+    @cached_property
+    def low_si(self) -> float:
+        """Lower end, SI."""
+        return self._si(self.low)
+
+    @cached_property
+    def high_si(self) -> float:
+        """Upper end, SI."""
+        return self._si(self.high)
+
+    @cached_property
+    def default_si(self) -> float:
+        """Default, SI."""
+        return self._si(self.default)
+
+    @cached_property
+    def si_unit(self) -> str:
+        """Unit of the value in ``Values``."""
+        return units.base_unit(self.unit)
+
+    def unit_in(self, system: str) -> str:
+        """Unit of the form in this system."""
+        return units.display_unit(self.unit, system)
+
+    def accepted(self, system: str) -> str:
+        """The range in words, used by help, error and command line alike."""
+        return f"{self.shown_text(self.low_si, system)} to {self.shown_text(self.high_si, system)}"
+
+    def shown_text(self, value: float, system: str) -> str:
+        """A value of this input as the reader sees it."""
+        return entries.shown_text(value, self.unit, system)
+
+    def field_text(self, value: float, system: str) -> str:
+        """A value as the form holds it, in the unit beside the field."""
+        return entries.field_text(value, self.unit_in(system))
+
+    def check(self, value: float, name: str, system: str) -> None:
+        """Refuse a value outside the range, in the reader's unit."""
+        if not self.low_si <= value <= self.high_si:
+            raise InputError(
+                name,
+                f"{self.label}: {self.shown_text(value, system)} is not possible here. "
+                f"Give {self.accepted(system)} ({self.why}).",
+            )
+        if self.integer and value != int(value):
+            raise InputError(
+                name,
+                f"{self.label}: {self.shown_text(value, system)} is not a whole number. "
+                f"Give {self.accepted(system)}.",
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Option:
+    """One value of a choice."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """One of a few kinds. With ``unit`` the options are numbers of that unit."""
+
+    name: str
+    label: str
+    options: tuple[Option, ...]
+    default: str
+    hint: str = ""
+    unit: str | None = None
+    group: str = ""
+    shown: Shown | None = None
+
+    def __post_init__(self) -> None:
+        self.read(self.default, self.name)
+
+    @property
+    def si_unit(self) -> str:
+        """Unit of the value in ``Values``, empty for a kind."""
+        return self.unit or ""
+
+    def read(self, text: str, name: str) -> Value:
+        """The option's value, or a refusal that lists the options."""
+        if text not in (option.value for option in self.options):
+            accepted = ", ".join(option.value for option in self.options)
+            raise InputError(name, f"{self.label}: “{text[:40]}” is not one of: {accepted}.")
+        return text if self.unit is None else float(text)
+
+
+Input = Number | Choice
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Inputs that repeat as rows: a battery, a load."""
+
+    name: str
+    label: str
+    most: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verdict:
+    """What an answer means against a limit.
+
+    ``limit`` is an SI number or the name of an input. The texts may hold ``{limit}``. A range that
+    crosses the limit is neither met nor missed: it gets ``unsure``.
+    """
+
+    better: Literal["below", "above"]
+    limit: float | str
+    met: str
+    missed: str
+    unsure: str
+    source: str
+    missed_level: Level = "fail"
+
+    def limit_in(self, values: Mapping[str, Value]) -> float:
+        """The limit for these inputs, SI."""
+        return float(values[self.limit]) if isinstance(self.limit, str) else self.limit
+
+    def judge(self, low: float, high: float, limit: float) -> tuple[Level, str]:
+        """Level and text for an answer between ``low`` and ``high``."""
+        best, worst = (low, high) if self.better == "below" else (-high, -low)
+        edge = limit if self.better == "below" else -limit
+        if worst <= edge:
+            return "good", self.met
+        return (self.missed_level, self.missed) if best > edge else ("care", self.unsure)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Output:
+    """A number that the calculator gives."""
+
+    name: str
+    label: str
+    unit: str
+    digits: int = 3
+    group: str = ""
+    help: str = ""
+    verdict: Verdict | None = None
+
+    @cached_property
+    def si_unit(self) -> str:
+        """Unit of the value in ``Results``."""
+        return units.base_unit(self.unit)
+
+    def text(self, value: float, system: str) -> str:
+        """The value as the reader sees it."""
+        return units.format_display(value, self.unit, self.digits, system)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Caution:
+    """Something that can hurt, shown before the step. ``when`` says for which values."""
+
+    title: str
+    text: str
+    when: Callable[[Values, Results], bool] = field(default=lambda values, results: True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """A change of a formula, so that a link made before it can say so."""
+
+    edition: str
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Axis:
+    """One axis of a plot, SI."""
+
+    label: str
+    unit: str
+    domain: tuple[float, float]
+    log: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One curve."""
+
+    name: str
+    points: list[tuple[float, float]]
+    kind: Literal["main", "second", "third"] = "main"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plot:
+    """A picture of the answer: curves, a band for the range, marks and limits."""
+
+    title: str
+    description: str
+    x: Axis
+    y: Axis
+    lines: list[Line]
+    marks: list[tuple[float, str]] = field(default_factory=list)
+    levels: list[tuple[float, str]] = field(default_factory=list)
+    band: list[tuple[float, float, float]] = field(default_factory=list)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calculator:
+    """One question of a builder, and how the core answers it.
+
+    ``compute`` takes every ungrouped input by name and every group by name, as a list of rows
+    (dicts without the suffix), and returns every output by name, a list for outputs of a group.
+    The first output is the one that stays in sight.
+    """
+
+    id: str
+    title: str
+    question: str
+    inputs: tuple[Input, ...]
+    outputs: tuple[Output, ...]
+    compute: Callable[..., dict[str, Any]]
+    groups: tuple[Group, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    plot: Callable[[Values, Results, str], Plot] | None = None
+    changes: tuple[Change, ...] = ()
+
+    def __post_init__(self) -> None:
+        names = [i.name for i in self.inputs] + [o.name for o in self.outputs]
+        if len(set(names)) != len(names):
+            raise TypeError(f"{self.id}: a name is used twice")
+        wanted = {i.name for i in self.inputs if not i.group} | {g.name for g in self.groups}
+        if set(signature(self.compute).parameters) != wanted:
+            raise TypeError(f"{self.id}: compute must take {sorted(wanted)}")
+
+    @cached_property
+    def inputs_by_name(self) -> dict[str, Input]:
+        """Inputs by their plain name."""
+        return {i.name: i for i in self.inputs}
+
+    @cached_property
+    def outputs_by_name(self) -> dict[str, Output]:
+        """Outputs by their plain name."""
+        return {o.name: o for o in self.outputs}
+
+    def rows(self, group: str, names: Mapping[str, Any]) -> int:
+        """How many rows of a group these names hold: 1 or more."""
+        members = [i.name for i in self.inputs if i.group == group]
+        most = next(g.most for g in self.groups if g.name == group)
+        return max(n for n in range(1, most + 1) if n == 1 or _any_row(members, n, names))
+
+    def keys(self, names: Mapping[str, Any]) -> dict[str, Input]:
+        """Every input key these names call for, rows written out, in the order of the form."""
+        found: dict[str, Input] = {i.name: i for i in self.inputs if not i.group}
+        for group in self.groups:
+            members = [i for i in self.inputs if i.group == group.name]
+            for n in range(1, self.rows(group.name, names) + 1):
+                found |= {row_key(i.name, n): i for i in members}
+        return found
+
+    def output_keys(self, names: Mapping[str, Any]) -> dict[str, Output]:
+        """Every output key, rows written out."""
+        found: dict[str, Output] = {}
+        for output in self.outputs:
+            count = self.rows(output.group, names) if output.group else 1
+            found |= {row_key(output.name, n): output for n in range(1, count + 1)}
+        return found
+
+
+def row_key(name: str, row: int) -> str:
+    """Name of an input or output in row ``row``: the first row has the plain name."""
+    return name if row == 1 else f"{name}_{row}"
+
+
+def row_of(key: str, name: str) -> int:
+    """The row that ``key`` names, for an input or output called ``name``."""
+    return 1 if key == name else int(key.removeprefix(f"{name}_"))
+
+
+def label_of(item: Input | Output, key: str, rows: int) -> str:
+    """Label of an input or output, with its row where there is more than one."""
+    return item.label if not item.group or rows == 1 else f"{item.label} {row_of(key, item.name)}"
+
+
+def _any_row(members: list[str], row: int, names: Mapping[str, Any]) -> bool:
+    return any(row_key(name, row) in names for name in members)

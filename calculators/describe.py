@@ -1,0 +1,114 @@
+"""A calculator's declaration as plain data: for the page, for other programs, for ``show``."""
+
+from typing import Any
+
+from calculators import EDITION, LINK_FORMAT
+from calculators.declare import Calculator, Choice, Input, Number, Shown
+from calculators.evaluate import defaults, evaluate
+from calculators.formula import Formula, tracing
+from calculators.registry import CALCULATORS
+
+Json = dict[str, Any]
+
+SYSTEMS = ("metric", "us")
+
+
+def describe_all() -> Json:
+    """Every declaration, with the edition and the link format."""
+    return {
+        "edition": EDITION,
+        "format": LINK_FORMAT,
+        "calculators": [describe(card) for card in CALCULATORS.values()],
+    }
+
+
+def describe(card: Calculator) -> Json:
+    """One declaration."""
+    return {
+        "id": card.id,
+        "title": card.title,
+        "question": card.question,
+        "primary": card.outputs[0].name,
+        "page": f"calculators/{card.id}/",
+        "groups": [
+            {
+                "name": g.name,
+                "label": g.label,
+                "most": g.most,
+                "add_label": f"Add a {g.label.lower()}",
+                "remove_label": f"Remove the last {g.label.lower()}",
+            }
+            for g in card.groups
+        ],
+        "inputs": [_input(item) for item in card.inputs],
+        "outputs": [
+            {
+                "name": o.name,
+                "label": o.label,
+                "si_unit": o.si_unit,
+                "group": o.group or None,
+                "help": o.help,
+            }
+            for o in card.outputs
+        ],
+        "formulas": [_formula(f) for f in formulas_of(card)],
+        "cautions": [{"title": c.title, "text": c.text} for c in card.cautions],
+    }
+
+
+def formulas_of(card: Calculator) -> list[Formula]:
+    """The formulas that the calculator uses for its defaults, each once."""
+    with tracing() as calls:
+        evaluate(card, defaults(card))
+    return list({call.formula.id: call.formula for call in calls}.values())
+
+
+def _input(item: Input) -> Json:
+    common = {
+        "name": item.name,
+        "label": item.label,
+        "group": item.group or None,
+        "hint": item.hint,
+        "si_unit": item.si_unit,
+        "shown_when": _shown(item.shown),
+    }
+    if isinstance(item, Choice):
+        options = [{"value": o.value, "label": o.label} for o in item.options]
+        return common | {"kind": "choice", "options": options, "default": item.default}
+    return common | _number(item)
+
+
+def _number(item: Number) -> Json:
+    return {
+        "kind": "number",
+        "default": item.default_si,
+        "low": item.low_si,
+        "high": item.high_si,
+        "why": item.why,
+        "signed": item.low_si < 0,
+        "integer": item.integer,
+        "default_tolerance": item.tolerance,
+        **{
+            system: {
+                "unit": item.unit_in(system),
+                "default_text": item.field_text(item.default_si, system),
+                "range_text": item.accepted(system),
+            }
+            for system in SYSTEMS
+        },
+    }
+
+
+def _shown(shown: Shown | None) -> Json | None:
+    return None if shown is None else {"input": shown.input, "is": list(shown.values)}
+
+
+def _formula(formula: Formula) -> Json:
+    return {
+        "id": formula.id,
+        "title": formula.title,
+        "tex": formula.tex,
+        "validity": formula.validity,
+        "sources": list(formula.sources),
+        "anchor": f"reference/ledger/#{formula.anchor}",
+    }

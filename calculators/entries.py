@@ -1,0 +1,83 @@
+"""Texts of a form: a value with its tolerance, its unit in another system, its next step."""
+
+import re
+from decimal import ROUND_HALF_EVEN, Decimal
+from math import floor, log10
+
+from calculators import units
+from calculators.errors import InputError
+from calculators.units.table import unit_of
+
+SAME = 1e-6
+"""Two texts mean the same to a reader when their values differ by less than this part."""
+
+_SIGNS = ("±", "+/-", "+-", "~")
+_ENDS_IN_NUMBER = re.compile(r"[0-9.,]\s*$")
+_TRAILING = re.compile(r"([0-9])([.])([0-9]*?)0+(?=[^0-9]|$)")
+
+
+def split_tolerance(text: str) -> tuple[str, str]:
+    """Cut ``8.2nF±20%`` into its value and its tolerance, which may be empty."""
+    for sign in _SIGNS:
+        value, found, tolerance = text.partition(sign)
+        if found:
+            return value.strip(), tolerance.strip()
+    return text.strip(), ""
+
+
+def states_unit(text: str, unit: str) -> bool:
+    """Whether a text states its unit, or is of a kind that has none."""
+    return units.dimension(unit) in ("ratio", "count") or not _ENDS_IN_NUMBER.search(text)
+
+
+def field_text(value: float, unit: str) -> str:
+    """The shortest number for a field whose value a reader cannot tell from this one."""
+    exact = units.format_field(value, unit)
+    for digits in range(1, 10):
+        text = _plain(Decimal(exact), digits)
+        read = units.parse(text, unit, name="", label="")
+        if abs(read - value) <= SAME * abs(value):
+            return text
+    return exact
+
+
+def shown_text(value: float, unit: str, system: str) -> str:
+    """A value with its unit, without trailing zeros, for ranges and messages."""
+    return _TRAILING.sub(_drop_zeros, units.format_display(value, unit, 6, system))
+
+
+def _drop_zeros(match: re.Match[str]) -> str:
+    before, point, decimals = match.groups()
+    return f"{before}{point}{decimals}" if decimals else before
+
+
+def from_base(value: float, unit: str) -> float:
+    """A value of the base unit as a number in ``unit``."""
+    shown = unit_of(unit)
+    return value / float(shown.factor) + float(shown.zero)
+
+
+def step(number: float, direction: int, *, whole: bool) -> str:
+    """The number one step up or down: one unit of its second digit, or one where it is whole."""
+    size = Decimal(1) if whole or number == 0 else Decimal(10) ** (floor(log10(abs(number))) - 1)
+    return _plain(Decimal(repr(number)) + size * direction, 12)
+
+
+def bare_number(text: str, unit: str, name: str, label: str) -> float:
+    """The number in ``unit`` that a text of its field means."""
+    return from_base(units.parse(text, unit, name=name, label=label), unit)
+
+
+def refuse_without_unit(text: str, unit: str, name: str, label: str, example: str) -> None:
+    """In a link a number says its unit, or it would mean something else in another form."""
+    if not states_unit(text, unit):
+        raise InputError(name, f"{label}: “{text[:40]}” has no unit. Write it, as in {example}.")
+
+
+def _plain(number: Decimal, digits: int) -> str:
+    """The number rounded to significant digits, without an exponent or trailing zeros."""
+    if not number:
+        return "0"
+    place = Decimal(1).scaleb(number.adjusted() - digits + 1)
+    text = f"{number.quantize(place, rounding=ROUND_HALF_EVEN):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,0 +1,189 @@
+"""From typed texts to values, and from values to results."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import isfinite
+from typing import Any
+
+from calculators import entries, units
+from calculators.declare import (
+    Calculator,
+    Choice,
+    Input,
+    Number,
+    Results,
+    Value,
+    Values,
+    label_of,
+    row_key,
+    row_of,
+)
+from calculators.errors import InputError
+from calculators.units import Tolerance
+
+Spans = dict[str, tuple[float, float]]
+"""Low and high of each input that carries a tolerance, SI."""
+
+
+@dataclass(frozen=True)
+class Given:
+    """What a reader has given, understood."""
+
+    values: Values
+    tolerances: dict[str, Tolerance] = field(default_factory=dict)
+
+    @property
+    def spans(self) -> Spans:
+        """The ends of every input that carries a tolerance."""
+        return {key: t.ends(float(self.values[key])) for key, t in self.tolerances.items()}
+
+
+class FormError(Exception):
+    """One or more inputs are refused; every one of them is named in ``errors``."""
+
+    def __init__(self, errors: list[InputError]) -> None:
+        self.errors = errors
+        super().__init__("\n".join(error.message for error in errors))
+
+
+def defaults(card: Calculator, rows: Mapping[str, Any] | None = None) -> Values:
+    """Every input at its default; ``rows`` holds names that call for more rows than one."""
+    return {key: default(item) for key, item in card.keys(rows or {}).items()}
+
+
+def default(item: Input) -> Value:
+    """Default of one input, SI."""
+    return item.default_si if isinstance(item, Number) else item.read(item.default, item.name)
+
+
+def read(
+    card: Calculator,
+    fields: Mapping[str, str],
+    tolerances: Mapping[str, str],
+    system: str,
+    *,
+    bare: str = "form",
+) -> Given:
+    """Understand every field of a form.
+
+    Args:
+        card: The calculator.
+        fields: A text for each input key; missing keys are an error.
+        tolerances: A tolerance text by input key; missing or empty is none.
+        system: "metric" or "us": the units of the form.
+        bare: How a number without a unit is read: "form" (in the unit of the form), "si", or
+            "refused" (a dimension needs its unit).
+
+    Raises:
+        FormError: Naming every field that cannot be understood or is out of range.
+    """
+    keys = card.keys(fields)
+    errors = [_unknown(card, key) for key in {**fields, **tolerances} if key not in keys]
+    values: Values = {}
+    understood: dict[str, Tolerance] = {}
+    for key, item in keys.items():
+        try:
+            values[key] = read_one(card, key, item, fields, system, bare)
+            tolerance = _read_tolerance(item, key, tolerances.get(key, ""), system, bare)
+            if tolerance is not None:
+                _check_ends(item, key, tolerance.ends(float(values[key])), system)
+                understood[key] = tolerance
+        except InputError as error:
+            errors.append(error)
+    if errors:
+        raise FormError(errors)
+    return Given(values, understood)
+
+
+def read_one(
+    card: Calculator, key: str, item: Input, fields: Mapping[str, str], system: str, bare: str
+) -> Value:
+    """Understand one field."""
+    if key not in fields:
+        raise InputError(key, f"{item.label}: a value is missing.")
+    if isinstance(item, Choice):
+        return item.read(fields[key].strip(), key)
+    label = label_of(item, key, card.rows(item.group, fields) if item.group else 1)
+    unit = _bare_unit(item, system, bare)
+    if bare == "refused":
+        entries.refuse_without_unit(fields[key], unit, key, label, item.default)
+    value = units.parse(fields[key], unit, name=key, label=label)
+    item.check(value, key, system)
+    return value
+
+
+def _read_tolerance(item: Input, key: str, text: str, system: str, bare: str) -> Tolerance | None:
+    if not text.strip():
+        return None
+    if isinstance(item, Choice):
+        raise InputError(key, f"{item.label}: a choice has no tolerance.", part="tolerance")
+    # Only a bare number needs the base unit: "5 %" on a field in % means percentage points.
+    stated = entries.states_unit(text, "s")
+    unit = item.unit_in(system) if stated else _bare_unit(item, system, bare)
+    return units.read_tolerance(text, unit, name=key, label=item.label)
+
+
+def _check_ends(item: Input, key: str, ends: tuple[float, float], system: str) -> None:
+    """A tolerance may not lead out of the range: nothing is clamped, so it is refused."""
+    assert isinstance(item, Number)
+    for end in ends:
+        if not item.low_si <= end <= item.high_si:
+            raise InputError(
+                key,
+                f"{item.label}: with this tolerance it could be {item.shown_text(end, system)}, "
+                f"outside {item.accepted(system)}.",
+                part="tolerance",
+            )
+
+
+def _bare_unit(item: Number, system: str, bare: str) -> str:
+    return item.unit_in(system) if bare == "form" else item.si_unit
+
+
+def _unknown(card: Calculator, key: str) -> InputError:
+    known = ", ".join(card.inputs_by_name)
+    return InputError(key, f"“{key[:40]}” is not an input of {card.id}. There are: {known}.")
+
+
+def evaluate(card: Calculator, values: Values) -> Results:
+    """Every output for these values, SI.
+
+    Raises:
+        InputError: If the values do not go together, named by the formula that refuses them.
+    """
+    _check_references(card, values)
+    arguments: dict[str, Any] = {i.name: values[i.name] for i in card.inputs if not i.group}
+    for group in card.groups:
+        members = [i.name for i in card.inputs if i.group == group.name]
+        count = card.rows(group.name, values)
+        arguments[group.name] = [
+            {name: values[row_key(name, n)] for name in members} for n in range(1, count + 1)
+        ]
+    raw = card.compute(**arguments)
+    results = {
+        key: float(raw[o.name][row_of(key, o.name) - 1] if o.group else raw[o.name])
+        for key, o in card.output_keys(values).items()
+    }
+    for key, result in results.items():
+        if not isfinite(result):
+            raise ArithmeticError(f"{card.id}: {key} is {result}")
+    return results
+
+
+def _check_references(card: Calculator, values: Values) -> None:
+    """A row may only name rows that there are."""
+    for key, item in card.keys(values).items():
+        if isinstance(item, Number) and item.refers_to:
+            count = card.rows(item.refers_to, values)
+            if float(values[key]) > count:
+                there = "there is only one" if count == 1 else f"there are only {count}"
+                raise InputError(key, f"{item.label} {values[key]:g}: {there}.")
+
+
+def asked(card: Calculator, key: str, item: Input, values: Values) -> bool:
+    """Whether this input is asked for while the choices stand as they do."""
+    if item.shown is None:
+        return True
+    choice = card.inputs_by_name[item.shown.input]
+    row = row_of(key, item.name) if choice.group else 1
+    return values[row_key(choice.name, row)] in item.shown.values

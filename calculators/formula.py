@@ -1,0 +1,151 @@
+"""How a formula is declared, and how a calculation's working is traced.
+
+A public formula is a pure function, SI floats in and out, under ``@formula``.
+The decorator records what the page and the ledger show of it; the function stays callable as it is.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+from functools import wraps
+from inspect import signature
+from math import isfinite
+from typing import Any, ParamSpec, get_type_hints
+
+from calculators.errors import InputError
+
+P = ParamSpec("P")
+
+
+@dataclass(frozen=True)
+class Argument:
+    """One argument of a formula: its name, symbol and SI unit."""
+
+    name: str
+    symbol: str
+    unit: str
+
+    @property
+    def meaning(self) -> str:
+        """The name in words."""
+        return self.name.replace("_", " ")
+
+
+@dataclass(frozen=True)
+class Formula:
+    """What is shown of a formula beside its result."""
+
+    id: str
+    title: str
+    symbol: str
+    unit: str
+    tex: str
+    working: str
+    arguments: tuple[Argument, ...]
+    validity: str
+    sources: tuple[str, ...]
+    function: Callable[..., float]
+
+    @property
+    def anchor(self) -> str:
+        """Its place in the ledger page."""
+        return self.id.replace(".", "-")
+
+
+@dataclass(frozen=True)
+class Call:
+    """One use of a formula, as traced for the working."""
+
+    formula: Formula
+    arguments: dict[str, float | str]
+    result: float
+
+
+FORMULAS: dict[str, Formula] = {}
+_trace: ContextVar[list[Call] | None] = ContextVar("_trace", default=None)
+
+
+def formula(
+    *,
+    title: str,
+    symbol: str,
+    symbols: dict[str, str],
+    tex: str,
+    working: str,
+    validity: str,
+    sources: tuple[str, ...],
+) -> Callable[[Callable[P, float]], Callable[P, float]]:
+    """Register a public formula.
+
+    Args:
+        title: The quantity it returns, in words.
+        symbol: Its symbol.
+        symbols: Symbol of each argument, by argument name.
+        tex: The formula in LaTeX, for the page.
+        working: The right-hand side on one line, with ``{argument}`` where a value goes.
+        validity: Where it holds, with numbers.
+        sources: Keys of the bibliography.
+    """
+
+    def register(function: Callable[P, float]) -> Callable[P, float]:
+        hints = get_type_hints(function, include_extras=True)
+        names = tuple(signature(function).parameters)
+        if set(symbols) != set(names):
+            raise TypeError(f"{function.__name__}: symbols are for {names}, given {tuple(symbols)}")
+        record = Formula(
+            id=f"{function.__module__.rpartition('.')[2]}.{function.__name__}",
+            title=title,
+            symbol=symbol,
+            unit=_unit(hints["return"]),
+            tex=tex,
+            working=working,
+            arguments=tuple(Argument(n, symbols[n], _unit(hints[n])) for n in names),
+            validity=validity,
+            sources=sources,
+            function=function,
+        )
+        FORMULAS[record.id] = record
+
+        @wraps(function)
+        def traced(*args: P.args, **kwargs: P.kwargs) -> float:
+            result = function(*args, **kwargs)
+            calls = _trace.get()
+            if calls is not None:
+                bound: dict[str, Any] = dict(zip(names, args, strict=False)) | kwargs
+                calls.append(Call(record, bound, result))
+            return result
+
+        return traced
+
+    return register
+
+
+@contextmanager
+def tracing() -> Iterator[list[Call]]:
+    """Collect every formula used inside the ``with`` block, in order."""
+    calls: list[Call] = []
+    token = _trace.set(calls)
+    try:
+        yield calls
+    finally:
+        _trace.reset(token)
+
+
+def require_positive(**arguments: float) -> None:
+    """Refuse, by name, any argument that is not a finite number above zero."""
+    for name, value in arguments.items():
+        if not (isfinite(value) and value > 0):
+            raise InputError(name, f"{name} must be above zero, given {value!r}")
+
+
+def require_between(low: float, high: float, **arguments: float) -> None:
+    """Refuse, by name, any argument outside ``low`` to ``high``, both included."""
+    for name, value in arguments.items():
+        if not low <= value <= high:
+            raise InputError(name, f"{name} must be from {low!r} to {high!r}, given {value!r}")
+
+
+def _unit(hint: object) -> str:
+    """The unit label of an ``Annotated`` type; a plain type (a kind, by name) has none."""
+    return str(getattr(hint, "__metadata__", ("",))[0])

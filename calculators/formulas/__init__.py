@@ -1,0 +1,1 @@
+"""Formulas, one module a subject: pure functions, SI floats in and out."""

@@ -1,0 +1,246 @@
+"""Answers as a reader sees them: texts, ranges, verdicts, working and pictures, ready to place."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import log
+from typing import Any
+
+from calculators import entries, units
+from calculators.declare import Calculator, Number, Output, Plot, Results, label_of
+from calculators.evaluate import Given, asked, evaluate
+from calculators.formula import Call, tracing
+from calculators.tolerance import Spread, spread
+from calculators.units import format_display
+
+Json = dict[str, Any]
+
+LOG_BAR = 8
+"""A range bar whose ends differ by more than this ratio gets a logarithmic axis."""
+
+LABEL_ROOM = 0.17
+"""Room that a number under the range bar takes, as a part of its width."""
+
+
+@dataclass
+class Worked:
+    """One calculation with all that is shown of it."""
+
+    card: Calculator
+    given: Given
+    results: Results
+    calls: list[Call]
+    spread: Spread
+    system: str
+
+
+def work(card: Calculator, given: Given, system: str) -> Worked:
+    """Calculate once with the working traced, and once over the tolerances.
+
+    Raises:
+        InputError: If the values do not go together.
+    """
+    with tracing() as calls:
+        results = evaluate(card, given.values)
+    spans = {
+        key: span
+        for key, span in given.spans.items()
+        if asked(card, key, card.keys(given.values)[key], given.values)
+    }
+    return Worked(card, given, results, calls, spread(card, given.values, spans, results), system)
+
+
+def answer(worked: Worked, *, plot: bool = True) -> Json:
+    """All that a page, the command line or a print shows of a calculation."""
+    card, given, results = worked.card, worked.given, worked.results
+    outputs = card.output_keys(given.values)
+    first = next(iter(outputs))
+    return {
+        "outputs": [_output(worked, key, output) for key, output in outputs.items()],
+        "shares": worked.spread.shares.get(first, {}),
+        "range_method": worked.spread.method,
+        "working": working(worked),
+        "cautions": [
+            {"title": c.title, "text": c.text}
+            for c in card.cautions
+            if c.when(given.values, results)
+        ],
+        "plot": _plot(worked) if plot and card.plot else None,
+    }
+
+
+def _output(worked: Worked, key: str, output: Output) -> Json:
+    low, high = worked.spread.low[key], worked.spread.high[key]
+    rows = worked.card.rows(output.group, worked.given.values) if output.group else 1
+    return {
+        "name": key,
+        "label": label_of(output, key, rows),
+        "text": output.text(worked.results[key], worked.system),
+        "low_text": output.text(low, worked.system),
+        "high_text": output.text(high, worked.system),
+        "value": worked.results[key],
+        "low": low,
+        "high": high,
+        "unit": output.si_unit,
+        "help": output.help,
+        "verdict": _verdict(worked, key, output),
+        "bar": _bar(worked, key, output),
+        "by": _by(worked, key),
+    }
+
+
+def _verdict(worked: Worked, key: str, output: Output) -> Json | None:
+    verdict = output.verdict
+    if verdict is None:
+        return None
+    limit = verdict.limit_in(worked.given.values)
+    level, text = verdict.judge(worked.spread.low[key], worked.spread.high[key], limit)
+    shown = output.text(limit, worked.system)
+    return {
+        "level": level,
+        "text": text.format(limit=shown),
+        "limit": limit,
+        "limit_text": shown,
+        "source": verdict.source,
+    }
+
+
+def _by(worked: Worked, key: str) -> Json | None:
+    """The input that moves this output most within its tolerance."""
+    shares = worked.spread.shares.get(key)
+    if not shares or not any(shares.values()):
+        return None
+    name = max(shares, key=lambda n: shares[n])
+    keys = worked.card.keys(worked.given.values)
+    rows = worked.card.rows(keys[name].group, keys) if keys[name].group else 1
+    return {"input": name, "label": label_of(keys[name], name, rows), "share": shares[name]}
+
+
+def _bar(worked: Worked, key: str, output: Output) -> Json | None:
+    """Places, 0 to 1, of the range, the nominal answer and the limit on one axis."""
+    low, high, nominal = worked.spread.low[key], worked.spread.high[key], worked.results[key]
+    limit = output.verdict.limit_in(worked.given.values) if output.verdict else None
+    marks = [x for x in (low, high, nominal, limit) if x is not None]
+    if min(marks) == max(marks):
+        return None
+    place = _axis(min(marks), max(marks))
+    wanted = [] if limit is None else [("limit", limit)]
+    wanted += [("low", low), ("high", high)] if low != high else [("nominal", nominal)]
+    return {
+        "band": [place(low), place(high)],
+        "nominal": place(nominal),
+        "limit": None if limit is None else place(limit),
+        "labels": _labels([(kind, place(x), output.text(x, worked.system)) for kind, x in wanted]),
+    }
+
+
+def _axis(low: float, high: float) -> Callable[[float], float]:
+    """A function from a value to its place, with a margin at both ends."""
+    if low > 0 and high / low > LOG_BAR:
+        start, width = log(low), log(high / low)
+        return lambda x: round(0.12 + 0.76 * (log(x) - start) / width, 4)
+    return lambda x: round(0.12 + 0.76 * (x - low) / (high - low), 4)
+
+
+def _labels(wanted: list[tuple[str, float, str]]) -> list[Json]:
+    """The labels that find room; those named first go first."""
+    placed: list[Json] = []
+    for kind, at, text in wanted:
+        if all(abs(at - other["at"]) > LABEL_ROOM for other in placed):
+            placed.append({"kind": kind, "at": at, "text": text})
+    return placed
+
+
+def working(worked: Worked) -> list[Json]:
+    """Each formula used: in symbols, with the numbers put in, and its result."""
+    return [_step(worked, call) for call in worked.calls]
+
+
+def _step(worked: Worked, call: Call) -> Json:
+    formula = call.formula
+    symbols = {a.name: a.symbol for a in formula.arguments}
+    shown = {a.name: _shown(worked, a.unit, call.arguments[a.name]) for a in formula.arguments}
+    return {
+        "label": _step_label(worked, call),
+        "formula": formula.id,
+        "anchor": formula.anchor,
+        "lines": [
+            [{"text": f"{formula.symbol} = {formula.working.format(**symbols)}"}],
+            [{"text": "= "}, *_filled(formula.working, shown)],
+            [{"text": f"= {format_display(call.result, formula.unit, 4, worked.system)}"}],
+        ],
+    }
+
+
+def _step_label(worked: Worked, call: Call) -> str:
+    """The output that this step gives, or else what the formula calls its result."""
+    for key, output in worked.card.output_keys(worked.given.values).items():
+        if worked.results[key] == call.result and output.si_unit == call.formula.unit:
+            rows = worked.card.rows(output.group, worked.given.values) if output.group else 1
+            return label_of(output, key, rows)
+    return call.formula.title
+
+
+def _shown(worked: Worked, unit: str, value: float | str) -> tuple[str, bool]:
+    """A value put into a formula, and whether it stands in a field just so."""
+    if isinstance(value, str):
+        return value, True
+    for key, item in worked.card.keys(worked.given.values).items():
+        if worked.given.values[key] == value and isinstance(item, Number) and item.si_unit == unit:
+            return item.shown_text(value, worked.system), True
+    return format_display(value, unit, 4, worked.system), False
+
+
+def _filled(template: str, shown: Mapping[str, tuple[str, bool]]) -> list[Json]:
+    """The template cut into text and values, so that values from fields can be marked."""
+    segments: list[Json] = []
+    for before, name in _cut(template):
+        if before:
+            segments.append({"text": before})
+        if name:
+            text, from_field = shown[name]
+            segments.append({"text": text, "field": True} if from_field else {"text": text})
+    return segments
+
+
+def _cut(template: str) -> list[tuple[str, str]]:
+    parts: list[tuple[str, str]] = []
+    for piece in template.split("{"):
+        name, closed, after = piece.partition("}")
+        parts += [("", name), (after, "")] if closed else [(piece, "")]
+    return parts
+
+
+def _plot(worked: Worked) -> Json:
+    assert worked.card.plot is not None
+    plot = worked.card.plot(worked.given.values, worked.results, worked.system)
+    x, y = (_scale(plot.x.unit, worked.system), _scale(plot.y.unit, worked.system))
+    return {
+        "title": plot.title,
+        "description": plot.description,
+        "x": _axis_json(plot, "x", worked.system),
+        "y": _axis_json(plot, "y", worked.system),
+        "lines": [
+            {"name": line.name, "kind": line.kind, "points": [[x(a), y(b)] for a, b in line.points]}
+            for line in plot.lines
+        ],
+        "bands": [{"points": [[x(a), y(b), y(c)] for a, b, c in plot.band]}] if plot.band else [],
+        "marks": [{"x": x(at), "label": label} for at, label in plot.marks],
+        "levels": [{"y": y(at), "label": label, "kind": "limit"} for at, label in plot.levels],
+    }
+
+
+def _axis_json(plot: Plot, name: str, system: str) -> Json:
+    axis = plot.x if name == "x" else plot.y
+    scale = _scale(axis.unit, system)
+    unit = units.display_unit(axis.unit, system)
+    return {
+        "label": f"{axis.label} ({unit})" if unit else axis.label,
+        "log": axis.log,
+        "domain": [scale(end) for end in axis.domain],
+    }
+
+
+def _scale(unit: str, system: str) -> Callable[[float], float]:
+    """A function from SI to the unit of an axis, kept to six digits to save bytes."""
+    shown = units.display_unit(unit, system)
+    return lambda value: float(f"{entries.from_base(value, shown):.6g}")

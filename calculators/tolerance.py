@@ -1,0 +1,102 @@
+"""How far the answers may lie apart while every input stays within its tolerance."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import pairwise, product
+from random import Random
+
+from calculators.declare import Calculator, Results, Values
+from calculators.evaluate import Spans, evaluate
+
+MOST_CORNERS = 6
+"""Inputs up to which every corner is tried (64 of them); more take too long at a keystroke."""
+
+DRAWS = 200
+"""Draws where corners alone may miss an extreme."""
+
+
+@dataclass
+class Spread:
+    """Lowest and highest of each output, and what moves it."""
+
+    low: Results
+    high: Results
+    shares: dict[str, dict[str, float]] = field(default_factory=dict)
+    """By output, the part of its range that each input causes alone; the parts add up to 1."""
+    method: str = "No input carries a tolerance."
+
+
+def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> Spread:
+    """The range of every output.
+
+    Where every output rises or falls steadily with each input, its extremes lie at corners of the
+    box of tolerances. Otherwise, and where the corners are too many, seeded draws join them.
+
+    Raises:
+        InputError: If the inputs do not go together somewhere within their tolerances.
+    """
+    found = Spread(dict(nominal), dict(nominal))
+    if not spans:
+        return found
+    sweeps = {name: _sweep(card, values, name, span) for name, span in spans.items()}
+    for name, sweep in sweeps.items():
+        _widen(found, sweep)
+        for output in nominal:
+            found.shares.setdefault(output, {})[name] = _width(sweep, output)
+    found.shares = {output: _normalised(widths) for output, widths in found.shares.items()}
+    steady = all(_steady(sweep, output) for sweep in sweeps.values() for output in nominal)
+    _widen(found, [evaluate(card, values | c) for c in _corners(spans, sweeps, nominal)])
+    if steady and len(spans) <= MOST_CORNERS:
+        found.method = f"Lowest and highest of all {2 ** len(spans)} corners of the tolerances."
+        return found
+    _widen(found, [evaluate(card, values | draw) for draw in _draws(spans)])
+    found.method = f"Lowest and highest of the corners that matter and {DRAWS} seeded draws."
+    return found
+
+
+def _sweep(card: Calculator, values: Values, name: str, span: tuple[float, float]) -> list[Results]:
+    """Results while one input goes from low to high and the others stay."""
+    low, high = span
+    points = (low, (3 * low + high) / 4, (low + high) / 2, (low + 3 * high) / 4, high)
+    return [evaluate(card, values | {name: point}) for point in points]
+
+
+def _steady(sweep: list[Results], output: str) -> bool:
+    series = [results[output] for results in sweep]
+    steps = [b - a for a, b in pairwise(series)]
+    return all(step >= 0 for step in steps) or all(step <= 0 for step in steps)
+
+
+def _width(sweep: list[Results], output: str) -> float:
+    series = [results[output] for results in sweep]
+    return max(series) - min(series)
+
+
+def _normalised(widths: dict[str, float]) -> dict[str, float]:
+    total = sum(widths.values())
+    return {name: width / total if total else 0.0 for name, width in widths.items()}
+
+
+def _widen(found: Spread, more: list[Results]) -> None:
+    for results in more:
+        for output, value in results.items():
+            found.low[output] = min(found.low[output], value)
+            found.high[output] = max(found.high[output], value)
+
+
+def _corners(spans: Spans, sweeps: dict[str, list[Results]], nominal: Results) -> Iterator[Values]:
+    """All corners if they are few, else the two per output that its sweeps point to."""
+    if len(spans) <= MOST_CORNERS:
+        for ends in product(*spans.values()):
+            yield dict(zip(spans, ends, strict=True))
+        return
+    for output in nominal:
+        rises = {name: sweep[-1][output] >= sweep[0][output] for name, sweep in sweeps.items()}
+        yield {name: span[not rises[name]] for name, span in spans.items()}
+        yield {name: span[rises[name]] for name, span in spans.items()}
+
+
+def _draws(spans: Spans) -> Iterator[Values]:
+    random = Random(1)
+    for _ in range(DRAWS):
+        yield {name: random.uniform(*span) for name, span in spans.items()}
