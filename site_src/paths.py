@@ -9,3 +9,9 @@ DOCS = ROOT / "docs"
 EVIDENCE = ROOT / "tests" / "evidence"
 NODE_MODULES = ROOT / "node_modules"
 BUILD = ROOT / "build"
+
+# Made on the way, shared by all builds of this checkout.
+ASSETS = BUILD / "assets"
+FONTS = BUILD / "fonts"
+PLAIN_STYLE = BUILD / "wetside.css"
+STYLE = BUILD / "style"

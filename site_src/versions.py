@@ -6,4 +6,6 @@ OLDEST = (3, 11)
 
 if sys.version_info < OLDEST:
     found = ".".join(map(str, sys.version_info[:3]))
-    sys.exit(f"Python {found} is too old: 3.11 or newer is needed. Name it: make PYTHON=python3.12 …")
+    sys.exit(
+        f"Python {found} is too old: 3.11 or newer is needed. Name it: make PYTHON=python3.12 …"
+    )

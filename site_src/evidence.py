@@ -1,0 +1,128 @@
+"""The evidence: check values from outside the project, and what our code makes of them.
+
+The tests run every check; the ledger page shows every check with the deviation found at build.
+"""
+
+import tomllib
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from calculators.formula import FORMULAS
+from calculators.registry import CALCULATORS
+from site_src.examples import work
+from site_src.paths import EVIDENCE
+
+OUTSIDE = ("published", "reference library", "simulation", "independent method")
+KINDS = (*OUTSIDE, "limit", "common practice", "from memory")
+
+
+class BadCheck(ValueError):
+    """A check that cannot be run as it is written; the message names file and place."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Check:
+    """One expected value and where it comes from."""
+
+    id: str
+    expected: float
+    kind: str
+    inputs: dict[str, Any]
+    tolerance: dict[str, float]
+    why_tolerance: str
+    formula: str = ""
+    calculator: str = ""
+    output: str = ""
+    source: str = ""
+    tool: str = ""
+    where: str = ""
+    note: str = ""
+
+    @property
+    def allowed(self) -> float:
+        """How far the obtained value may lie from the expected one, in its unit."""
+        relative = self.tolerance.get("rel", 0.0) * abs(self.expected)
+        return max(relative, self.tolerance.get("abs", 0.0))
+
+    @property
+    def from_outside(self) -> bool:
+        """Whether the expected value owes nothing to this project."""
+        return self.kind in OUTSIDE
+
+
+@dataclass(frozen=True)
+class Result:
+    """What our code gave for a check."""
+
+    check: Check
+    obtained: float
+    deviation: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "deviation", self.obtained - self.check.expected)
+
+    @property
+    def passed(self) -> bool:
+        """Within the tolerance; a value that is not a number never is."""
+        return abs(self.deviation) <= self.check.allowed
+
+    @property
+    def relative(self) -> float | None:
+        """The deviation against the expected value, where that is not zero."""
+        return self.deviation / self.check.expected if self.check.expected else None
+
+
+def load(folder: Path = EVIDENCE) -> list[Check]:
+    """Every check of every file, in order of file and place."""
+    return [check for file in sorted(folder.glob("*.toml")) for check in _checks(file)]
+
+
+def run(check: Check) -> Result:
+    """Compute what the check asks for."""
+    if check.formula:
+        return Result(check, FORMULAS[check.formula].function(**check.inputs))
+    texts = {name: str(text) for name, text in check.inputs.items()}
+    output = work(check.calculator, texts).output(check.output)
+    if output is None:
+        raise BadCheck(f"{check.id}: {check.calculator} has no output “{check.output}”")
+    return Result(check, float(output["value"]))
+
+
+def formulas_without_outside_check(checks: list[Check] | None = None) -> list[str]:
+    """Ids of public formulas that nothing from outside the project confirms."""
+    found = load() if checks is None else checks
+    confirmed = {check.formula for check in found if check.from_outside}
+    return sorted(set(FORMULAS) - confirmed)
+
+
+def _checks(file: Path) -> list[Check]:
+    rows = tomllib.loads(file.read_text()).get("check", [])
+    return [_check(f"{file.stem}-{number}", row) for number, row in enumerate(rows, start=1)]
+
+
+def _check(name: str, row: dict[str, Any]) -> Check:
+    try:
+        check = Check(id=name, **row)
+    except TypeError as error:
+        raise BadCheck(f"{name}: {error}") from error
+    for problem in _problems(check):
+        raise BadCheck(f"{name}: {problem}")
+    return check
+
+
+def _problems(check: Check) -> list[str]:
+    wrong = []
+    if bool(check.formula) == bool(check.calculator):
+        wrong.append("names a formula or a calculator, one of the two")
+    if check.formula and check.formula not in FORMULAS:
+        wrong.append(f"“{check.formula}” is not a formula")
+    if check.calculator and check.calculator not in CALCULATORS:
+        wrong.append(f"“{check.calculator}” is not a calculator")
+    if check.kind not in KINDS:
+        wrong.append(f"kind “{check.kind}” is not one of: {', '.join(KINDS)}")
+    if set(check.tolerance) - {"rel", "abs"} or not check.tolerance:
+        wrong.append("tolerance is {rel = …} or {abs = …}")
+    if check.from_outside and not (check.source or check.tool):
+        wrong.append("names neither source nor tool")
+    return wrong

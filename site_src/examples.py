@@ -1,0 +1,135 @@
+"""The worked examples: one TOML table each, computed by the core that answers in the page."""
+
+import json
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from calculators.bridge import call
+from calculators.declare import Input, Number
+from calculators.registry import CALCULATORS
+from site_src.paths import DOCS
+
+FILE = DOCS / "examples" / "examples.toml"
+
+
+class BadExample(ValueError):
+    """An example that cannot be used; the message names it and what is wrong."""
+
+
+@dataclass(frozen=True)
+class Worked:
+    """Values for a calculator, as texts, with the core's answer to them."""
+
+    decl: dict[str, Any]
+    fields: dict[str, str]
+    tolerances: dict[str, str]
+    answer: dict[str, Any]
+
+    @property
+    def link(self) -> str:
+        """The calculator's page with these values, relative to the root of the site."""
+        return f"{self.decl['page']}{self.answer['link']}"
+
+    def output(self, name: str) -> dict[str, Any] | None:
+        """The output of this name, if there is one."""
+        return next((o for o in self.answer["outputs"] if o["name"] == name), None)
+
+    def input(self, name: str) -> dict[str, Any] | None:
+        """The declaration of the input of this name (rows: ``name_2``), if there is one."""
+        plain = name.rstrip("0123456789").removesuffix("_") if name not in self._names else name
+        known = name in self.fields
+        return next((i for i in self.decl["inputs"] if known and i["name"] == plain), None)
+
+    @property
+    def _names(self) -> set[str]:
+        return {i["name"] for i in self.decl["inputs"]}
+
+
+@dataclass(frozen=True)
+class Example:
+    """One worked example of the handbook."""
+
+    name: str
+    title: str
+    page: str
+    story: str
+    worked: Worked
+
+
+def ask(request: dict[str, Any]) -> dict[str, Any]:
+    """Ask the core as the page does; anything but an answer is raised."""
+    answer: dict[str, Any] = json.loads(call(json.dumps(request)))
+    if not answer["ok"]:
+        errors = [error["message"] for error in answer.get("errors", [])]
+        raise BadExample("; ".join(errors) or answer["defect"])
+    return answer
+
+
+@cache
+def declarations() -> dict[str, dict[str, Any]]:
+    """Every calculator's declaration by its id."""
+    return {decl["id"]: decl for decl in ask({"op": "describe"})["calculators"]}
+
+
+def work(calculator: str, given: dict[str, str]) -> Worked:
+    """The answer for these inputs (``"4.1 nF ± 20 %"``); inputs not given take their defaults."""
+    if calculator not in CALCULATORS:
+        raise BadExample(f"“{calculator}” is not a calculator")
+    card = CALCULATORS[calculator]
+    texts = {key: _default(item) for key, item in card.keys(given).items()} | given
+    fields = {key: _value(text) for key, text in texts.items()}
+    tolerances = {key: _tolerance(text) for key, text in texts.items()}
+    as_typed = _answer(calculator, fields, tolerances, plot=False)
+    form = ask({"op": "open_link", "hash": as_typed["link"], "system": "metric"})
+    shown = {"fields": form["fields"], "tolerances": form["tolerances"]}
+    answer = _answer(calculator, **shown, plot=True) | shown
+    return Worked(declarations()[calculator], **shown, answer=answer)
+
+
+def _answer(
+    calculator: str, fields: dict[str, str], tolerances: dict[str, str], *, plot: bool
+) -> dict[str, Any]:
+    texts = {"fields": fields, "tolerances": tolerances}
+    wanted = {"calculator": calculator, "system": "metric", "plot": plot, "solve": None}
+    return ask({"op": "answer", **wanted, **texts})
+
+
+def load(file: Path = FILE) -> dict[str, Example]:
+    """Every example by its name; every fault of every example is named at once."""
+    found: dict[str, Example] = {}
+    faults = []
+    for name, table in tomllib.loads(file.read_text()).items():
+        try:
+            found[name] = _example(name, table)
+        except BadExample as fault:
+            faults.append(str(fault))
+    if faults:
+        raise BadExample("\n".join(faults))
+    return found
+
+
+def _example(name: str, table: dict[str, Any]) -> Example:
+    try:
+        worked = work(table["calculator"], table.get("inputs", {}))
+        return Example(name, table["title"], table["page"], table["story"], worked)
+    except KeyError as error:
+        raise BadExample(f"example “{name}”: {error.args[0]} is missing") from error
+    except BadExample as error:
+        raise BadExample(f"example “{name}”: {error}") from error
+
+
+def _default(item: Input) -> str:
+    tolerance = item.tolerance if isinstance(item, Number) else ""
+    return f"{item.default} ± {tolerance.lstrip('± ')}" if tolerance else item.default
+
+
+def _value(text: str) -> str:
+    return text.partition("±")[0].strip()
+
+
+def _tolerance(text: str) -> str:
+    _, sign, tolerance = text.partition("±")
+    return f"{sign}{tolerance}" if sign else ""

@@ -1,0 +1,201 @@
+"""The tags a chapter may hold, and the HTML that takes their place.
+
+``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``, ``[[value EXAMPLE name]]``,
+``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``, ``[[link EXAMPLE words…]]``,
+``[[formula ID]]`` and ``[@key]``. A tag in code is left as it stands.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from html import escape, unescape
+from typing import Any
+
+from calculators.formula import FORMULAS, Formula
+from site_src.bibliography import Source
+from site_src.examples import Example, Worked, declarations, work
+from site_src.prerender import Prerender
+
+LEDGER = "reference/ledger/"
+SOURCES = "reference/sources/"
+
+# Code comes first in the alternatives, so that what looks like a tag inside it is passed over.
+_TAG = re.compile(
+    r"(?P<code>^(?P<fence>```+|~~~+)[^\n]*\n.*?^(?P=fence)[^\n]*$|(?P<tick>`+)(?!`).+?(?<!`)(?P=tick)(?!`))"
+    r"|\[\[(?P<tag>[a-z]+)(?P<rest>[^\]\n]*)\]\]"
+    r"|\[@(?P<key>[^\]\n]+)\]",
+    re.MULTILINE | re.DOTALL,
+)
+_MATHS = re.compile(
+    r'<(?P<element>span|div) class="arithmatex">\\[(\[](?P<tex>.*?)\\[)\]]</(?P=element)>',
+    re.DOTALL,
+)
+
+
+class BadTag(ValueError):
+    """A tag that asks for something that does not exist."""
+
+
+@dataclass
+class Tags:
+    """Everything that tags can ask for, and the list of what went wrong."""
+
+    examples: dict[str, Example]
+    sources: dict[str, Source]
+    prerender: Prerender
+    problems: list[str] = field(default_factory=list)
+
+    def replace(self, markdown: str, page: str, root: str) -> str:
+        """The page's Markdown with its tags replaced; ``root`` leads from the page to the site's root."""
+
+        def put(found: re.Match[str]) -> str:
+            if found["code"]:
+                return found[0]
+            try:
+                return self._replacement(found, root)
+            except ValueError as error:
+                self.problems.append(f"{page}: {found[0]}: {error}")
+                return found[0]
+
+        return _TAG.sub(put, markdown)
+
+    def collect_maths(self, html: str) -> str:
+        """The page's HTML with a placeholder for every formula in it."""
+        return _MATHS.sub(
+            lambda found: self.prerender.math(
+                unescape(found["tex"]).strip(), display=found["element"] == "div"
+            ),
+            html,
+        )
+
+    def _replacement(self, found: re.Match[str], root: str) -> str:
+        if found["key"]:
+            return self._citation(found["key"], root)
+        makers: dict[str, Callable[[list[str], str], str]] = {
+            "calculator": self._calculator,
+            "calculators": self._calculators,
+            "value": self._value,
+            "tolerance": self._tolerance,
+            "link": self._link,
+            "formula": self._formula,
+        }
+        if found["tag"] not in makers:
+            raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
+        return makers[found["tag"]](found["rest"].split(), root)
+
+    def _calculator(self, words: list[str], root: str) -> str:
+        name, _, example = " ".join(words).partition(" example=")
+        if name not in declarations():
+            raise BadTag(f"“{name}” is not a calculator; there are: {', '.join(declarations())}")
+        shown = self._example(example) if example else None
+        if shown and shown.worked.decl["id"] != name:
+            raise BadTag(f"example “{example}” belongs to {shown.worked.decl['id']}")
+        worked = shown.worked if shown else work(name, {})
+        options: dict[str, Any] = {"example": None, "base": root}
+        if shown:
+            page = shown.page.removesuffix("index.md").removesuffix(".md")
+            link = f"{root}{page}/" if page else root
+            options["example"] = {"name": shown.name, "title": shown.title, "link": link}
+        return self.prerender.calculator(worked.decl, worked.answer, options)
+
+    def _calculators(self, words: list[str], root: str) -> str:
+        _count(words, 0, 0)
+        rows = [
+            f'<dt><a href="{root}{decl["page"]}">{escape(decl["title"])}</a></dt>'
+            f"<dd>{escape(decl['question'])}</dd>"
+            for decl in declarations().values()
+        ]
+        return f'<dl class="calculators">{"".join(rows)}</dl>'
+
+    def _value(self, words: list[str], root: str) -> str:
+        _count(words, 2, 3)
+        worked = self._example(words[0]).worked
+        if len(words) == 3:
+            return _computed(_range(worked, words[1], words[2]))
+        output = worked.output(words[1])
+        return _computed(output["text"] if output else _input_text(worked, words[1]))
+
+    def _tolerance(self, words: list[str], root: str) -> str:
+        _count(words, 2, 2)
+        worked = self._example(words[0]).worked
+        tolerance = worked.tolerances.get(words[1], "")
+        if not tolerance:
+            raise BadTag(f"input “{words[1]}” has no tolerance in this example")
+        return _computed(tolerance)
+
+    def _link(self, words: list[str], root: str) -> str:
+        _count(words, 2, 99)
+        link = self._example(words[0]).worked.link
+        return f'<a class="share" href="{root}{escape(link)}">{escape(" ".join(words[1:]))}</a>'
+
+    def _formula(self, words: list[str], root: str) -> str:
+        _count(words, 1, 1)
+        if words[0] not in FORMULAS:
+            raise BadTag(f"“{words[0]}” is not a formula; there are: {', '.join(FORMULAS)}")
+        return self._formula_block(FORMULAS[words[0]], root)
+
+    def _formula_block(self, formula: Formula, root: str) -> str:
+        symbols = [_symbol(self.prerender, formula.symbol, formula.title, formula.unit)]
+        symbols += [_symbol(self.prerender, a.symbol, a.meaning, a.unit) for a in formula.arguments]
+        cited = " ".join(self._citation(key, root) for key in formula.sources)
+        return (
+            f'<figure class="formula" data-formula="{formula.id}">'
+            f'<div class="math-box" tabindex="0" role="group" aria-label="{escape(formula.title)}">'
+            f"{self.prerender.math(formula.tex, display=True)}</div>"
+            f'<figcaption><dl class="symbols">{"".join(symbols)}</dl>'
+            f'<p class="validity">{escape(formula.validity)} {cited} '
+            f'<a href="{root}{LEDGER}#{formula.anchor}">How this formula is checked</a></p>'
+            f"</figcaption></figure>"
+        )
+
+    def _citation(self, key: str, root: str) -> str:
+        if key not in self.sources:
+            raise BadTag(f"“{key}” is not in the bibliography")
+        label = escape(self.sources[key].label)
+        return f'<a class="cite" href="{root}{SOURCES}#{escape(key)}">[{label}]</a>'
+
+    def _example(self, name: str) -> Example:
+        if name not in self.examples:
+            raise BadTag(f"“{name}” is not an example; there are: {', '.join(self.examples)}")
+        return self.examples[name]
+
+
+def _count(words: list[str], least: int, most: int) -> None:
+    if not least <= len(words) <= most:
+        raise BadTag(f"takes {least} to {most} words, given {len(words)}")
+
+
+def _computed(text: str) -> str:
+    """A quantity that the build computed, marked as such."""
+    return f'<span class="computed">{escape(text)}</span>'
+
+
+def _range(worked: Worked, name: str, word: str) -> str:
+    output = worked.output(name)
+    if word != "range":
+        raise BadTag(f"“{word}” is not “range”")
+    if output is None:
+        raise BadTag(f"{_unknown(worked, name)}; a range belongs to an output")
+    if output["low_text"] == output["high_text"]:
+        raise BadTag(f"“{name}” has no range: no input of this example has a tolerance")
+    return f"{output['low_text']} to {output['high_text']}"
+
+
+def _input_text(worked: Worked, name: str) -> str:
+    declared = worked.input(name)
+    if declared is None:
+        raise BadTag(_unknown(worked, name))
+    text = worked.fields[name]
+    if declared["kind"] == "choice":
+        return str(next(o["label"] for o in declared["options"] if o["value"] == text))
+    return f"{text} {declared['metric']['unit']}".strip()
+
+
+def _unknown(worked: Worked, name: str) -> str:
+    names = [o["name"] for o in worked.answer["outputs"]] + list(worked.fields)
+    return f"{worked.decl['id']} has no “{name}”; it has: {', '.join(names)}"
+
+
+def _symbol(prerender: Prerender, symbol: str, meaning: str, unit: str) -> str:
+    shown = f", {escape(unit)}" if unit not in ("", "1") else ""
+    return f"<div><dt>{prerender.math(symbol, display=False)}</dt><dd>{escape(meaning)}{shown}</dd></div>"
