@@ -1,4 +1,4 @@
-"""Builds the whole site: runtime, bundles, pages, policy, service worker, and the checks on all of it."""
+"""Builds the whole site: runtime, bundles, pages, policy, service worker, and checks it all."""
 
 import argparse
 import fcntl
@@ -104,9 +104,8 @@ def make_service_worker(site: Path, rules: str, runtime: Runtime) -> dict[str, A
 def write_offline_manifest(site: Path, runtime: Runtime) -> None:
     """List every file that the handbook needs without a network, with its size and hash."""
     paths = sorted(p for p in site.rglob("*") if p.is_file())
-    entries = [
-        file_entry(p, site) for p in paths if p.relative_to(site).as_posix() not in NOT_OFFLINE
-    ]
+    entries = [file_entry(path, site) for path in paths]
+    entries = [entry for entry in entries if entry["path"] not in NOT_OFFLINE]
     manifest = {
         "edition": EDITION,
         "runtime": runtime.hash,

@@ -79,7 +79,7 @@ def work(calculator: str, given: dict[str, str]) -> Worked:
     if calculator not in CALCULATORS:
         raise BadExample(f"“{calculator}” is not a calculator")
     card = CALCULATORS[calculator]
-    texts = {key: _default(item) for key, item in card.keys(given).items()} | given
+    texts = {key: _default(item) for key, item in card.shape(given).inputs.items()} | given
     fields = {key: _value(text) for key, text in texts.items()}
     tolerances = {key: _tolerance(text) for key, text in texts.items()}
     as_typed = _answer(calculator, fields, tolerances, plot=False)

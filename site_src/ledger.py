@@ -1,4 +1,4 @@
-"""The ledger: every public formula with its source, its validity and every check, as a page and as data."""
+"""The ledger: every public formula, its source, validity and checks, as a page and as data."""
 
 from html import escape
 from typing import Any
@@ -29,16 +29,18 @@ def data(results: list[Result]) -> dict[str, Any]:
 
 _HEAD = f"""---
 title: Ledger
-description: Every formula of the handbook, where it comes from, where it holds, and how it is checked.
+description: Every formula of the handbook, where it comes from and how it is checked.
 ---
 
 # Ledger
 
 Every formula that a calculator uses: its source, where it holds, and every check of it.
-The column *obtained* was computed by our code when this edition was built; an edition in which one check fails is not published.
+The column *obtained* was computed by our code when this edition was built.
+An edition in which one check fails is not published.
 
-A check from outside ({", ".join(OUTSIDE)}) owes nothing to this project, and every formula has at least one.
-The others ({", ".join(kind for kind in KINDS if kind not in OUTSIDE)}) can show a mistake, but prove nothing alone.
+A check from outside ({", ".join(OUTSIDE)}) owes nothing to this project.
+Every formula has at least one.
+The others ({", ".join(KINDS[len(OUTSIDE) :])}) can show a mistake, but prove nothing alone.
 The same rows as data: [evidence.json](evidence.json). Sources in full: [Bibliography](sources.md).
 """
 
@@ -55,8 +57,8 @@ def _calculators(results: list[Result], tags: Tags) -> str:
     own = [r for r in results if r.check.calculator]
     if not own:
         return ""
-    head = "## Whole calculators { #calculators }\n\nChecks of an answer from its form to its output.\n\n"
-    return head + _table(own, tags.sources, with_subject=True)
+    table = _table(own, tags.sources, with_subject=True)
+    return f"## Whole calculators {{ #calculators }}\n\nFrom the form to the answer.\n\n{table}"
 
 
 def _table(results: list[Result], sources: dict[str, Source], *, with_subject: bool) -> str:
@@ -104,10 +106,8 @@ def _allowed(check: Check) -> str:
 def _origin(check: Check, sources: dict[str, Source]) -> str:
     parts = []
     if check.source:
-        source = sources[check.source]
-        parts.append(
-            f'<a class="cite" href="../sources/#{escape(source.key)}">{escape(source.label)}</a>'
-        )
+        label = escape(sources[check.source].label)
+        parts.append(f'<a class="cite" href="../sources/#{escape(check.source)}">{label}</a>')
     parts += [escape(text) for text in (check.tool, check.where, check.note) if text]
     return ", ".join(parts)
 

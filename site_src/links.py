@@ -1,4 +1,4 @@
-"""Checks a built site for dead links: every address inside it leads to a file, every anchor exists."""
+"""Checks a built site for dead links: every address leads to a file, every anchor exists."""
 
 from pathlib import Path
 from urllib.parse import unquote, urljoin, urlsplit

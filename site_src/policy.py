@@ -1,4 +1,4 @@
-"""The Content-Security-Policy of the site, written into every page and into the server's headers."""
+"""The Content-Security-Policy of the site, written into every page and into the headers."""
 
 import base64
 import hashlib
@@ -9,6 +9,7 @@ from pathlib import Path
 from site_src.html_scan import scan
 
 MOST_INLINE_SCRIPTS = 8
+FOREVER = "public, max-age=31536000, immutable"
 _CHARSET = re.compile(r'<meta charset="?utf-8"?\s*/?>', re.IGNORECASE)
 _HASHED = re.compile(r"-[A-Z0-9]{8}\.\w+$")
 
@@ -27,9 +28,7 @@ def make_policy(site: Path) -> str:
             raise PolicyBroken(f"{path.relative_to(site)}: inline style or handler: {refused[0]}")
         scripts |= set(page.inline_scripts)
     if len(scripts) > MOST_INLINE_SCRIPTS:
-        raise PolicyBroken(
-            f"{len(scripts)} different inline scripts, at most {MOST_INLINE_SCRIPTS}"
-        )
+        raise PolicyBroken(f"{len(scripts)} inline scripts, at most {MOST_INLINE_SCRIPTS} allowed")
     hashes = "".join(f" '{source_hash(script)}'" for script in sorted(scripts))
     return (
         f"default-src 'self'; script-src 'self' 'wasm-unsafe-eval'{hashes}; style-src 'self'; "
@@ -76,11 +75,7 @@ def write_headers(site: Path, policy: str) -> None:
     lines = ["/*", *(f"  {name}: {value}" for name, value in everywhere.items())]
     lines += ["  Cache-Control: no-cache"]
     for name in immutable:
-        lines += [
-            f"/{name}",
-            "  ! Cache-Control",
-            "  Cache-Control: public, max-age=31536000, immutable",
-        ]
+        lines += [f"/{name}", "  ! Cache-Control", f"  Cache-Control: {FOREVER}"]
     (site / "_headers").write_text("\n".join(lines) + "\n")
 
 

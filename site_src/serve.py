@@ -12,6 +12,8 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
+from site_src.policy import FOREVER
+
 TYPES = {
     ".css": "text/css; charset=utf-8",
     ".html": "text/html; charset=utf-8",
@@ -28,7 +30,6 @@ TYPES = {
     ".zip": "application/zip",
 }
 ALREADY_COMPRESSED = {".png", ".woff2", ".zip"}
-FOREVER = "public, max-age=31536000, immutable"
 
 
 @dataclass(frozen=True)
@@ -73,11 +74,11 @@ class Handler(BaseHTTPRequestHandler):
     server: Server
     protocol_version = "HTTP/1.1"
 
-    def do_GET(self) -> None:  # noqa: N802, the name is given by the base class
+    def do_GET(self) -> None:
         """Send a file."""
         self._answer()
 
-    def do_HEAD(self) -> None:  # noqa: N802, the name is given by the base class
+    def do_HEAD(self) -> None:
         """Send what a GET would, without the body."""
         self._answer()
 
@@ -146,10 +147,7 @@ def main() -> int:
     try:
         server = Server(given.site, given.port)
     except OSError as error:
-        print(
-            f"Port {given.port}: {error.strerror}. Another one: make serve PORT=8001",
-            file=sys.stderr,
-        )
+        print(f"Port {given.port}: {error.strerror}. Try: make serve PORT=8001", file=sys.stderr)
         return 1
     print(f"The handbook is at {server.address} (Ctrl-C ends it)", flush=True)
     try:

@@ -1,4 +1,7 @@
-"""Says which programs of the system are missing, and how to get them. Nothing is skipped for want of one."""
+"""Says which programs of the system are missing, and how to get them.
+
+No test is skipped for want of one: the run ends here instead.
+"""
 
 import shutil
 import sys

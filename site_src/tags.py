@@ -1,8 +1,8 @@
 """The tags a chapter may hold, and the HTML that takes their place.
 
-``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``, ``[[value EXAMPLE name]]``,
-``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``, ``[[link EXAMPLE words…]]``,
-``[[formula ID]]`` and ``[@key]``. A tag in code is left as it stands.
+``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
+``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
+``[[link EXAMPLE words…]]``, ``[[formula ID]]`` and ``[@key]``. A tag in code is left as it stands.
 """
 
 import re
@@ -46,7 +46,7 @@ class Tags:
     problems: list[str] = field(default_factory=list)
 
     def replace(self, markdown: str, page: str, root: str) -> str:
-        """The page's Markdown with its tags replaced; ``root`` leads from the page to the site's root."""
+        """The page's Markdown with its tags replaced; ``root`` leads from it to the site's root."""
 
         def put(found: re.Match[str]) -> str:
             if found["code"]:
@@ -197,5 +197,6 @@ def _unknown(worked: Worked, name: str) -> str:
 
 
 def _symbol(prerender: Prerender, symbol: str, meaning: str, unit: str) -> str:
+    drawn = prerender.math(symbol, display=False)
     shown = f", {escape(unit)}" if unit not in ("", "1") else ""
-    return f"<div><dt>{prerender.math(symbol, display=False)}</dt><dd>{escape(meaning)}{shown}</dd></div>"
+    return f"<div><dt>{drawn}</dt><dd>{escape(meaning)}{shown}</dd></div>"
