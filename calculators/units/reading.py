@@ -24,7 +24,7 @@ _DECIMAL = re.compile(
     r"([+-]?) ?([0-9.,](?:[0-9., ]*[0-9.,])?)(?:[eE]([+-]?[0-9]+))?(?![0-9]) ?(.*)"
 )
 _LETTER_AS_POINT = re.compile(r"([+-]?) ?([0-9]*)([A-Za-zµΩ])([0-9]+) ?([A-Za-zµΩ/]*)")
-_PART = r"([0-9][0-9.,]*(?: [0-9]+/[0-9]+|/[0-9]+)?) ?([A-Za-zµ′″]+)"
+_PART = r"([0-9][0-9.,]*(?: [0-9]+/[0-9]+|/[0-9]+)?) ?(?![eE][0-9])([A-Za-zµ′″]+)"
 _ONE_PART = re.compile(_PART + " ?")
 _COMPOUND = re.compile(rf"([+-]?) ?((?:{_PART} ?){{2,}})")
 _COMPOUND_DIMENSIONS = ("time", "length", "mass")
@@ -179,6 +179,8 @@ def _coded(match: re.Match[str], field: Unit) -> tuple[Fraction, Unit] | None:
     stem = UNITS[field.stem]
     if not stem.prefixes or letter in "eE" or not (whole or letter == "R"):
         return None
+    if letter + decimals in SPELLINGS[field.dimension]:  # 5m3 is a volume, not 5.3 mL
+        return None
     own = letter == stem.symbol or (letter == "R" and stem.symbol == "Ω")
     unit = stem if own else _prefix_only(letter, field)
     if unit is None or (rest and SPELLINGS[field.dimension].get(rest) != stem):
@@ -224,9 +226,7 @@ def _prefix_only(key: str, field: Unit) -> Unit | None:
 
 
 def _other_case(key: str, field: Unit) -> Unit | None:
-    """khz is kHz; but m and M, and b and B of a rate, mean different things in either case."""
-    if field.dimension == "data rate":
-        return None
+    """khz is kHz; but m and M, or b and B, mean different things."""
     found = {
         unit.symbol: unit
         for spelling, unit in SPELLINGS[field.dimension].items()
@@ -235,9 +235,13 @@ def _other_case(key: str, field: Unit) -> Unit | None:
     if len(found) > 1:
         raise RefusedError(f"can mean {' or '.join(found)}: write small and capital letters so")
     unit = next(iter(found.values()), None)
-    if unit and key[0] in "mM" and key[0] != unit.symbol[0]:
+    if unit and (_first_differs(key, unit) or (field.dimension.startswith("data") and "b" in key)):
         raise RefusedError(f"has a unit in the wrong case: write {unit.symbol} if that is meant")
     return unit
+
+
+def _first_differs(key: str, unit: Unit) -> bool:
+    return key[0] in "mM" and key[0] != unit.symbol[0]
 
 
 def _why_not(key: str) -> str:

@@ -161,12 +161,15 @@ def _handy(number: Digits) -> bool:
 
 
 def _alternatives(value: float, given: Unit) -> list[Unit]:
-    """The base unit, and the prefix that suits the size of this value."""
+    """The base unit, and the prefix that suits the size of this value.
+
+    A base unit without a symbol is none: its bare number would be read in the field's unit.
+    """
     stem = UNITS[given.stem]
     found = {UNITS[base_unit(given.symbol)].symbol}
     if stem.shown:
         found.add(_prefix(stem.symbol, _in_unit(value, stem).adjusted()) + stem.symbol)
-    return [UNITS[symbol] for symbol in sorted(found - {given.symbol})]
+    return [UNITS[symbol] for symbol in sorted(found - {given.symbol, "", "1"})]
 
 
 def _exact(number: Digits, unit: Unit, for_link: bool) -> str:
@@ -254,6 +257,8 @@ def _typeset(sign: str, number: str) -> str:
 def with_unit(number: str, symbol: str) -> str:
     if symbol in ("", "1"):
         return number
+    if symbol == "1/month":
+        return number + "/month"
     return number + symbol if symbol == "°" else number + UNIT_SPACE + symbol
 
 

@@ -19,7 +19,10 @@ from calculators.units.table import UNITS, Unit, unit_of
 
 _NUMBER = r"[0-9]*[.,]?[0-9]+(?:[eE][+-]?[0-9]+)?"
 _BOTH_WAYS = re.compile(r"(?:±|\+ ?/? ?-|~) ?")
-_TWO_SIDES = re.compile(rf"([+-]?) ?({_NUMBER}) ?([^0-9+/-]*)/? ?([+-]) ?({_NUMBER}) ?(.*)")
+_NO_EXPONENT = r"(?![eE][+-]?[0-9])"
+_TWO_SIDES = re.compile(
+    rf"([+-]?) ?({_NUMBER}){_NO_EXPONENT} ?([^0-9+/-]*)/? ?([+-]) ?({_NUMBER}) ?(.*)"
+)
 _PERCENT = ("%", "pct", "percent")
 
 _Side = tuple[Fraction, bool]  # how far, and whether as a fraction of the value
