@@ -127,7 +127,7 @@ def _read(card: Calculator, pairs: list[str]) -> Given:
         if name in fields:
             raise InputError(name, f"“{name[:40]}” is given twice.")
         fields[name], tolerances[name] = entries.split_tolerance(text)
-    known = card.keys(fields)
+    known = card.shape(fields).inputs
     assumed = {key: item.default for key, item in known.items()}
     return read(card, assumed | fields, tolerances, "metric", bare="si")
 
@@ -141,13 +141,14 @@ def _solved(
     if wanted is None or name is None:
         raise InputError("--solve", "--solve output=value and --for input go together.")
     output, _, text = wanted.partition("=")
-    if output not in card.output_keys(given.values):
-        known = ", ".join(card.output_keys(given.values))
+    shape = card.shape(given.values)
+    if output not in shape.outputs:
+        known = ", ".join(shape.outputs)
         raise InputError(output, f"“{output[:40]}” is not an output. There are: {known}.", "target")
-    declared = card.output_keys(given.values)[output]
+    declared = shape.outputs[output]
     target = units.parse(text, declared.si_unit, name=output, label=declared.label)
     value = solve(card, given.values, output, target, name)
-    item = card.keys(given.values)[name]
+    item = shape.inputs[name]
     assert isinstance(item, Number)
     tolerances = {key: t for key, t in given.tolerances.items() if key != name}
     solved = {"input": name, "value": value, "unit": item.si_unit}
@@ -158,7 +159,7 @@ def _solved(
 def _run_json(
     card: Calculator, given: Given, shown: dict[str, Any], solved: dict[str, Any] | None
 ) -> dict[str, Any]:
-    keys = card.keys(given.values)
+    keys = card.shape(given.values).inputs
     reply: dict[str, Any] = {
         "calculator": card.id,
         "inputs": {

@@ -72,17 +72,17 @@ def _answer(asked: Json) -> Json:
 
 
 def _solved(card: Calculator, given: Given, wanted: Json, system: str) -> Json:
-    outputs = card.output_keys(given.values)
-    if wanted["output"] not in outputs:
+    shape = card.shape(given.values)
+    if wanted["output"] not in shape.outputs:
         raise InputError("output", f"“{wanted['output'][:40]}” is not an output.", "target")
-    output = outputs[wanted["output"]]
+    output = shape.outputs[wanted["output"]]
     bare = units.display_unit(output.unit, system)
     try:
         target = units.parse(wanted["target"], bare, name=wanted["output"], label=output.label)
     except InputError as error:
         raise InputError(error.name, error.message, "target") from error
     value = solve(card, given.values, wanted["output"], target, wanted["input"])
-    item = card.keys(given.values)[wanted["input"]]
+    item = shape.inputs[wanted["input"]]
     assert isinstance(item, Number)
     text = item.field_text(float(f"{value:.{SOLVED_DIGITS}g}"), system)
     return {
@@ -124,7 +124,7 @@ def _link_texts(
     """
     fields: dict[str, str] = {}
     tolerances: dict[str, str] = {}
-    for key, item in link.card.keys(link.fields).items():
+    for key, item in link.card.shape(link.fields).inputs.items():
         fields[key] = link.fields.get(key, "")
         tolerances[key] = link.tolerances.get(key, "")
         if key not in refused and isinstance(item, Number):
@@ -152,7 +152,7 @@ def _convert(asked: Json) -> Json:
     fields = dict(asked["fields"])
     tolerances = dict(asked.get("tolerances") or {})
     shown_units: dict[str, str] = {}
-    for key, item in card.keys(fields).items():
+    for key, item in card.shape(fields).inputs.items():
         if isinstance(item, Choice):
             continue
         shown_units[key] = item.unit_in(system)
@@ -169,7 +169,7 @@ def _convert(asked: Json) -> Json:
 
 def _step(asked: Json) -> Json:
     """The text one step up or down: one unit in the second digit, within the range."""
-    item = calculator(asked["calculator"]).keys({asked["name"]: ""})[asked["name"]]
+    item = calculator(asked["calculator"]).shape([asked["name"]]).inputs[asked["name"]]
     if isinstance(item, Choice):
         raise InputError(asked["name"], f"{item.label} is a choice: it has no steps.")
     system = asked["system"]

@@ -3,11 +3,11 @@
 Every class checks its own declaration when the module is imported, so a bad default fails at once.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from inspect import signature
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from calculators import entries, units
 from calculators.errors import InputError
@@ -217,6 +217,9 @@ class Output:
         return units.format_display(value, self.unit, self.digits, system)
 
 
+T = TypeVar("T", Number | Choice, Output)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Caution:
     """Something that can hurt, shown before the step. ``when`` says for which values."""
@@ -305,28 +308,62 @@ class Calculator:
         """Outputs by their plain name."""
         return {o.name: o for o in self.outputs}
 
-    def rows(self, group: str, names: Mapping[str, Any]) -> int:
-        """How many rows of a group these names hold: 1 or more."""
-        members = [i.name for i in self.inputs if i.group == group]
-        most = next(g.most for g in self.groups if g.name == group)
-        return max(n for n in range(1, most + 1) if n == 1 or _any_row(members, n, names))
+    @cached_property
+    def _rows_of_keys(self) -> dict[str, tuple[str, int]]:
+        """Group and row of every key that a grouped input may have."""
+        most = {g.name: g.most for g in self.groups}
+        return {
+            row_key(i.name, n): (i.group, n)
+            for i in self.inputs
+            if i.group
+            for n in range(1, most[i.group] + 1)
+        }
 
-    def keys(self, names: Mapping[str, Any]) -> dict[str, Input]:
-        """Every input key these names call for, rows written out, in the order of the form."""
-        found: dict[str, Input] = {i.name: i for i in self.inputs if not i.group}
-        for group in self.groups:
-            members = [i for i in self.inputs if i.group == group.name]
-            for n in range(1, self.rows(group.name, names) + 1):
-                found |= {row_key(i.name, n): i for i in members}
-        return found
+    def shape(self, names: Iterable[str]) -> "Shape":
+        """What these input names call for: as many rows as the highest one named."""
+        rows = {g.name: 1 for g in self.groups}
+        for name in names:
+            group, row = self._rows_of_keys.get(name, ("", 0))
+            if group and row > rows[group]:
+                rows[group] = row
+        return _shape(self, tuple(rows.values()))
 
-    def output_keys(self, names: Mapping[str, Any]) -> dict[str, Output]:
-        """Every output key, rows written out."""
-        found: dict[str, Output] = {}
-        for output in self.outputs:
-            count = self.rows(output.group, names) if output.group else 1
-            found |= {row_key(output.name, n): output for n in range(1, count + 1)}
-        return found
+
+@dataclass(frozen=True, eq=False)
+class Shape:
+    """A calculator with its rows counted: every input and output key, in the form's order."""
+
+    rows: dict[str, int]
+    inputs: dict[str, Input]
+    outputs: dict[str, Output]
+
+    def label(self, key: str) -> str:
+        """Label of an input or output, with its row where there is more than one."""
+        item = self.inputs.get(key) or self.outputs[key]
+        if not item.group or self.rows[item.group] == 1:
+            return item.label
+        return f"{item.label} {row_of(key, item.name)}"
+
+
+_shapes: dict[tuple[int, tuple[int, ...]], Shape] = {}
+
+
+def _shape(card: Calculator, counts: tuple[int, ...]) -> Shape:
+    """The shape for these numbers of rows, made once: it is asked for at every keystroke."""
+    known = (id(card), counts)
+    if known not in _shapes:
+        rows = dict(zip((g.name for g in card.groups), counts, strict=True))
+        _shapes[known] = Shape(rows, _keyed(card.inputs, rows), _keyed(card.outputs, rows))
+    return _shapes[known]
+
+
+def _keyed(members: tuple[T, ...], rows: dict[str, int]) -> dict[str, T]:
+    """Inputs or outputs by key: the ungrouped first, then row by row."""
+    found = {i.name: i for i in members if not i.group}
+    for group, count in rows.items():
+        for n in range(1, count + 1):
+            found |= {row_key(i.name, n): i for i in members if i.group == group}
+    return found
 
 
 def row_key(name: str, row: int) -> str:
@@ -337,12 +374,3 @@ def row_key(name: str, row: int) -> str:
 def row_of(key: str, name: str) -> int:
     """The row that ``key`` names, for an input or output called ``name``."""
     return 1 if key == name else int(key.removeprefix(f"{name}_"))
-
-
-def label_of(item: Input | Output, key: str, rows: int) -> str:
-    """Label of an input or output, with its row where there is more than one."""
-    return item.label if not item.group or rows == 1 else f"{item.label} {row_of(key, item.name)}"
-
-
-def _any_row(members: list[str], row: int, names: Mapping[str, Any]) -> bool:
-    return any(row_key(name, row) in names for name in members)

@@ -41,9 +41,9 @@ def field_text(value: float, unit: str) -> str:
     return exact
 
 
-def shown_text(value: float, unit: str, system: str) -> str:
+def shown_text(value: float, unit: str, system: str, digits: int = 6) -> str:
     """A value with its unit, without trailing zeros, for ranges and messages."""
-    return _TRAILING.sub(_drop_zeros, units.format_display(value, unit, 6, system))
+    return _TRAILING.sub(_drop_zeros, units.format_display(value, unit, digits, system))
 
 
 def _drop_zeros(match: re.Match[str]) -> str:

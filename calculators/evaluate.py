@@ -1,6 +1,6 @@
 """From typed texts to values, and from values to results."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from math import isfinite
 from typing import Any
@@ -12,9 +12,9 @@ from calculators.declare import (
     Input,
     Number,
     Results,
+    Shape,
     Value,
     Values,
-    label_of,
     row_key,
     row_of,
 )
@@ -46,9 +46,9 @@ class FormError(Exception):
         super().__init__("\n".join(error.message for error in errors))
 
 
-def defaults(card: Calculator, rows: Mapping[str, Any] | None = None) -> Values:
+def defaults(card: Calculator, rows: Iterable[str] = ()) -> Values:
     """Every input at its default; ``rows`` holds names that call for more rows than one."""
-    return {key: default(item) for key, item in card.keys(rows or {}).items()}
+    return {key: default(item) for key, item in card.shape(rows).inputs.items()}
 
 
 def default(item: Input) -> Value:
@@ -77,13 +77,13 @@ def read(
     Raises:
         FormError: Naming every field that cannot be understood or is out of range.
     """
-    keys = card.keys(fields)
-    errors = [_unknown(card, key) for key in {**fields, **tolerances} if key not in keys]
+    shape = card.shape(fields)
+    errors = [_unknown(card, key) for key in {**fields, **tolerances} if key not in shape.inputs]
     values: Values = {}
     understood: dict[str, Tolerance] = {}
-    for key, item in keys.items():
+    for key, item in shape.inputs.items():
         try:
-            values[key] = read_one(card, key, item, fields, system, bare)
+            values[key] = _read_one(shape, key, item, fields, system, bare)
             tolerance = _read_tolerance(item, key, tolerances.get(key, ""), system, bare)
             if tolerance is not None:
                 _check_ends(item, key, tolerance.ends(float(values[key])), system)
@@ -95,15 +95,15 @@ def read(
     return Given(values, understood)
 
 
-def read_one(
-    card: Calculator, key: str, item: Input, fields: Mapping[str, str], system: str, bare: str
+def _read_one(
+    shape: Shape, key: str, item: Input, fields: Mapping[str, str], system: str, bare: str
 ) -> Value:
     """Understand one field."""
     if key not in fields:
         raise InputError(key, f"{item.label}: a value is missing.")
     if isinstance(item, Choice):
         return item.read(fields[key].strip(), key)
-    label = label_of(item, key, card.rows(item.group, fields) if item.group else 1)
+    label = shape.label(key)
     unit = _bare_unit(item, system, bare)
     if bare == "refused":
         entries.refuse_without_unit(fields[key], unit, key, label, item.default)
@@ -145,24 +145,27 @@ def _unknown(card: Calculator, key: str) -> InputError:
     return InputError(key, f"“{key[:40]}” is not an input of {card.id}. There are: {known}.")
 
 
-def evaluate(card: Calculator, values: Values) -> Results:
+def evaluate(card: Calculator, values: Values, shape: Shape | None = None) -> Results:
     """Every output for these values, SI.
+
+    ``shape`` is that of the values, where the caller has it: counting rows takes time.
 
     Raises:
         InputError: If the values do not go together, named by the formula that refuses them.
     """
-    _check_references(card, values)
+    shape = shape or card.shape(values)
+    _check_references(shape, values)
     arguments: dict[str, Any] = {i.name: values[i.name] for i in card.inputs if not i.group}
     for group in card.groups:
         members = [i.name for i in card.inputs if i.group == group.name]
-        count = card.rows(group.name, values)
+        count = shape.rows[group.name]
         arguments[group.name] = [
             {name: values[row_key(name, n)] for name in members} for n in range(1, count + 1)
         ]
     raw = card.compute(**arguments)
     results = {
         key: float(raw[o.name][row_of(key, o.name) - 1] if o.group else raw[o.name])
-        for key, o in card.output_keys(values).items()
+        for key, o in shape.outputs.items()
     }
     for key, result in results.items():
         if not isfinite(result):
@@ -170,11 +173,11 @@ def evaluate(card: Calculator, values: Values) -> Results:
     return results
 
 
-def _check_references(card: Calculator, values: Values) -> None:
+def _check_references(shape: Shape, values: Values) -> None:
     """A row may only name rows that there are."""
-    for key, item in card.keys(values).items():
+    for key, item in shape.inputs.items():
         if isinstance(item, Number) and item.refers_to:
-            count = card.rows(item.refers_to, values)
+            count = shape.rows[item.refers_to]
             if float(values[key]) > count:
                 there = "there is only one" if count == 1 else f"there are only {count}"
                 raise InputError(key, f"{item.label} {values[key]:g}: {there}.")

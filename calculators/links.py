@@ -46,12 +46,13 @@ def make_link(card: Calculator, given: Given, results: Results) -> str:
     Its first answer travels along, so that a later edition can tell whether it still holds.
     """
     values = given.values
-    first = next(iter(card.output_keys(values)))
+    shape = card.shape(values)
+    first = next(iter(shape.outputs))
     gave = units.format_exact(
         _rounded(results[first]), card.outputs_by_name[first].unit, ascii=True
     )
     parts = [f"v={LINK_FORMAT}", f"edition={EDITION}", f"gave={gave}"]
-    for key, item in card.keys(values).items():
+    for key, item in shape.inputs.items():
         text = _value_text(item, values[key])
         if key in given.tolerances and isinstance(item, Number):
             text += "~" + units.format_tolerance(given.tolerances[key], item.unit, ascii=True)

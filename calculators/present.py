@@ -1,12 +1,13 @@
 """Answers as a reader sees them: texts, ranges, verdicts, working and pictures, ready to place."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 from typing import Any
 
 from calculators import entries, units
-from calculators.declare import Calculator, Number, Output, Plot, Results, label_of
+from calculators.declare import Calculator, Number, Output, Plot, Results, Shape
 from calculators.evaluate import Given, asked, evaluate
 from calculators.formula import Call, tracing
 from calculators.tolerance import Spread, spread
@@ -17,6 +18,8 @@ Json = dict[str, Any]
 LOG_BAR = 8
 """A range bar whose ends differ by more than this ratio gets a logarithmic axis."""
 
+_PLACE = re.compile(r"\{(\w+)\}")
+
 LABEL_ROOM = 0.17
 """Room that a number under the range bar takes, as a part of its width."""
 
@@ -26,6 +29,7 @@ class Worked:
     """One calculation with all that is shown of it."""
 
     card: Calculator
+    shape: Shape
     given: Given
     results: Results
     calls: list[Call]
@@ -41,18 +45,20 @@ def work(card: Calculator, given: Given, system: str) -> Worked:
     """
     with tracing() as calls:
         results = evaluate(card, given.values)
+    shape = card.shape(given.values)
     spans = {
         key: span
         for key, span in given.spans.items()
-        if asked(card, key, card.keys(given.values)[key], given.values)
+        if asked(card, key, shape.inputs[key], given.values)
     }
-    return Worked(card, given, results, calls, spread(card, given.values, spans, results), system)
+    found = spread(card, given.values, spans, results)
+    return Worked(card, shape, given, results, calls, found, system)
 
 
 def answer(worked: Worked, *, plot: bool = True) -> Json:
     """All that a page, the command line or a print shows of a calculation."""
     card, given, results = worked.card, worked.given, worked.results
-    outputs = card.output_keys(given.values)
+    outputs = worked.shape.outputs
     first = next(iter(outputs))
     return {
         "outputs": [_output(worked, key, output) for key, output in outputs.items()],
@@ -70,10 +76,9 @@ def answer(worked: Worked, *, plot: bool = True) -> Json:
 
 def _output(worked: Worked, key: str, output: Output) -> Json:
     low, high = worked.spread.low[key], worked.spread.high[key]
-    rows = worked.card.rows(output.group, worked.given.values) if output.group else 1
     return {
         "name": key,
-        "label": label_of(output, key, rows),
+        "label": worked.shape.label(key),
         "text": output.text(worked.results[key], worked.system),
         "low_text": output.text(low, worked.system),
         "high_text": output.text(high, worked.system),
@@ -110,9 +115,7 @@ def _by(worked: Worked, key: str) -> Json | None:
     if not shares or not any(shares.values()):
         return None
     name = max(shares, key=lambda n: shares[n])
-    keys = worked.card.keys(worked.given.values)
-    rows = worked.card.rows(keys[name].group, keys) if keys[name].group else 1
-    return {"input": name, "label": label_of(keys[name], name, rows), "share": shares[name]}
+    return {"input": name, "label": worked.shape.label(name), "share": shares[name]}
 
 
 def _bar(worked: Worked, key: str, output: Output) -> Json | None:
@@ -173,41 +176,47 @@ def _step(worked: Worked, call: Call) -> Json:
 
 def _step_label(worked: Worked, call: Call) -> str:
     """The output that this step gives, or else what the formula calls its result."""
-    for key, output in worked.card.output_keys(worked.given.values).items():
+    for key, output in worked.shape.outputs.items():
         if worked.results[key] == call.result and output.si_unit == call.formula.unit:
-            rows = worked.card.rows(output.group, worked.given.values) if output.group else 1
-            return label_of(output, key, rows)
+            return worked.shape.label(key)
     return call.formula.title
 
 
 def _shown(worked: Worked, unit: str, value: float | str) -> tuple[str, bool]:
-    """A value put into a formula, and whether it stands in a field just so."""
+    """A value put into a formula, and whether it came from a field unchanged.
+
+    It did if it is the very same object; an equal number may have come another way.
+    """
     if isinstance(value, str):
         return value, True
-    for key, item in worked.card.keys(worked.given.values).items():
-        if worked.given.values[key] == value and isinstance(item, Number) and item.si_unit == unit:
+    for key, item in worked.shape.inputs.items():
+        if worked.given.values[key] is value and isinstance(item, Number):
             return item.shown_text(value, worked.system), True
-    return format_display(value, unit, 4, worked.system), False
+    return entries.shown_text(value, unit, worked.system, digits=4), False
 
 
 def _filled(template: str, shown: Mapping[str, tuple[str, bool]]) -> list[Json]:
     """The template cut into text and values, so that values from fields can be marked."""
     segments: list[Json] = []
-    for before, name in _cut(template):
+    for before, name, powered in _cut(template):
         if before:
             segments.append({"text": before})
         if name:
             text, from_field = shown[name]
+            text = f"({text})" if powered and "\u00a0" in text else text
             segments.append({"text": text, "field": True} if from_field else {"text": text})
     return segments
 
 
-def _cut(template: str) -> list[tuple[str, str]]:
-    parts: list[tuple[str, str]] = []
-    for piece in template.split("{"):
-        name, closed, after = piece.partition("}")
-        parts += [("", name), (after, "")] if closed else [(piece, "")]
-    return parts
+def _cut(template: str) -> list[tuple[str, str, bool]]:
+    """Text before, name, and whether the name is squared: then its unit needs brackets."""
+    found = _PLACE.split(template)
+    befores, names = found[::2], [*found[1::2], ""]
+    afters = [*befores[1:], ""]
+    return [
+        (before, name, after.startswith("²"))
+        for before, name, after in zip(befores, names, afters, strict=True)
+    ]
 
 
 def _plot(worked: Worked) -> Json:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from math import exp, log
 
-from calculators.declare import Calculator, Choice, Input, Number, Values
+from calculators.declare import Calculator, Choice, Number, Values
 from calculators.errors import InputError
 from calculators.evaluate import evaluate
 
@@ -23,12 +23,13 @@ def solve(card: Calculator, values: Values, output: str, target: float, name: st
         InputError: If an argument names nothing, or there is no solution, or more than one.
     """
     item = _number(card, values, name)
-    if output not in card.output_keys(values):
-        known = ", ".join(card.output_keys(values))
+    shape = card.shape(values)
+    if output not in shape.outputs:
+        known = ", ".join(shape.outputs)
         raise InputError("output", f"“{output[:40]}” is not an output. There are: {known}.")
 
     def miss(x: float) -> float:
-        return evaluate(card, values | {name: x})[output] - target
+        return evaluate(card, values | {name: x}, shape)[output] - target
 
     found = _whole(item, miss) if item.integer else _roots(item, miss, target)
     if not found:
@@ -39,7 +40,7 @@ def solve(card: Calculator, values: Values, output: str, target: float, name: st
 
 
 def _number(card: Calculator, values: Values, name: str) -> Number:
-    items: dict[str, Input] = card.keys(values)
+    items = card.shape(values).inputs
     if name not in items:
         raise InputError(name, f"“{name[:40]}” is not an input. There are: {', '.join(items)}.")
     item = items[name]
@@ -104,7 +105,7 @@ def _no_solution(
     miss: Callable[[float], float],
     target: float,
 ) -> str:
-    shown = card.output_keys(values)[output]
+    shown = card.shape(values).outputs[output]
     reached = [miss(x) + target for x in (_grid(item) if not item.integer else _ends(item))]
     low, high = shown.text(min(reached), "metric"), shown.text(max(reached), "metric")
     wanted = shown.text(target, "metric")

@@ -1,6 +1,6 @@
 """How far the answers may lie apart while every input stays within its tolerance."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise, product
 from random import Random
@@ -38,27 +38,32 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     found = Spread(dict(nominal), dict(nominal))
     if not spans:
         return found
-    sweeps = {name: _sweep(card, values, name, span) for name, span in spans.items()}
+    shape = card.shape(values)
+
+    def at(changed: Values) -> Results:
+        return evaluate(card, values | changed, shape)
+
+    sweeps = {name: _sweep(at, name, span) for name, span in spans.items()}
     for name, sweep in sweeps.items():
         _widen(found, sweep)
         for output in nominal:
             found.shares.setdefault(output, {})[name] = _width(sweep, output)
     found.shares = {output: _normalised(widths) for output, widths in found.shares.items()}
     steady = all(_steady(sweep, output) for sweep in sweeps.values() for output in nominal)
-    _widen(found, [evaluate(card, values | c) for c in _corners(spans, sweeps, nominal)])
+    _widen(found, [at(corner) for corner in _corners(spans, sweeps, nominal)])
     if steady and len(spans) <= MOST_CORNERS:
         found.method = f"Lowest and highest of all {2 ** len(spans)} corners of the tolerances."
         return found
-    _widen(found, [evaluate(card, values | draw) for draw in _draws(spans)])
+    _widen(found, [at(draw) for draw in _draws(spans)])
     found.method = f"Lowest and highest of the corners that matter and {DRAWS} seeded draws."
     return found
 
 
-def _sweep(card: Calculator, values: Values, name: str, span: tuple[float, float]) -> list[Results]:
+def _sweep(at: Callable[[Values], Results], name: str, span: tuple[float, float]) -> list[Results]:
     """Results while one input goes from low to high and the others stay."""
     low, high = span
     points = (low, (3 * low + high) / 4, (low + high) / 2, (low + 3 * high) / 4, high)
-    return [evaluate(card, values | {name: point}) for point in points]
+    return [at({name: point}) for point in points]
 
 
 def _steady(sweep: list[Results], output: str) -> bool:

@@ -42,4 +42,4 @@ def values(draw: st.DrawFn, card: Calculator) -> Values:
             for item in card.inputs:
                 if item.group == group.name:
                     found[row_key(item.name, n)] = draw(_in_row(item, n, rows))
-    return {key: found[key] for key in card.keys(found)}
+    return {key: found[key] for key in card.shape(found).inputs}

@@ -45,7 +45,7 @@ def test_inputs_in_range_give_finite_outputs_or_a_refusal_that_names_one(card, d
     if refused is not None:
         assert refused.name in given_values, refused.message
         return
-    assert set(results) == set(card.output_keys(given_values))
+    assert set(results) == set(card.shape(given_values).outputs)
     assert all(isfinite(value) for value in results.values())
 
 
@@ -137,9 +137,9 @@ def test_the_default_link_is_short_and_opens_to_the_defaults(card):
 def test_solving_gives_back_the_input_that_was_evaluated(card, data):
     """solve∘evaluate is the identity where the answer decides the input, else it says so."""
     given_values = data.draw(values(card))
-    numbers = [k for k, i in card.keys(given_values).items() if isinstance(i, Number)]
+    numbers = [k for k, i in card.shape(given_values).inputs.items() if isinstance(i, Number)]
     name = data.draw(st.sampled_from(numbers))
-    output = data.draw(st.sampled_from(list(card.output_keys(given_values))))
+    output = data.draw(st.sampled_from(list(card.shape(given_values).outputs)))
     try:
         target = evaluate(card, given_values)[output]
         found = solve(card, given_values, output, target, name)
@@ -154,7 +154,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card, data):
 @settings(max_examples=40)
 def test_no_draw_within_the_tolerances_leaves_the_range(card, data):
     """Independent draws (not those of the code) lie between low and high."""
-    keys = card.keys(texts(card))
+    keys = card.shape(texts(card)).inputs
     tolerances = {k: i.tolerance for k, i in keys.items() if isinstance(i, Number) and i.tolerance}
     form = read(card, texts(card), tolerances, "metric")
     nominal = evaluate(card, form.values)
@@ -168,7 +168,7 @@ def test_no_draw_within_the_tolerances_leaves_the_range(card, data):
 @EVERY
 def test_the_shares_of_a_range_add_up_to_one_or_nothing(card):
     """The parts that the inputs cause are parts of one whole."""
-    keys = card.keys(texts(card))
+    keys = card.shape(texts(card)).inputs
     tolerances = {k: i.tolerance for k, i in keys.items() if isinstance(i, Number) and i.tolerance}
     form = read(card, texts(card), tolerances, "metric")
     found = spread(card, form.values, form.spans, evaluate(card, form.values))

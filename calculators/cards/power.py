@@ -475,8 +475,9 @@ RUNTIME = Calculator(
         Caution(
             title="Lithium cells in a sealed case can burst it.",
             text="A shorted, flooded, overheated or overcharged cell vents hot, toxic, burning "
-            "gas. Use protected cells with a fuse at the pack, never charge inside a closed case, fit a "
-            "pressure relief, and follow the cell maker's sheet, transport rules and local codes.",
+            "gas. Use protected cells with a fuse at the pack, never charge inside a closed "
+            "case, fit a pressure relief, and follow the cell maker's sheet, transport rules and "
+            "local codes.",
             when=_any_lithium,
         ),
         Caution(
