@@ -3,7 +3,8 @@
  * Runs before the first paint, so it is a plain script, small, and blocks.
  * 1. Colour scheme: auto, light, dark or sun, remembered on this device.
  * 2. The storage helpers that Material's bundle expects to find.
- * 3. After load: the current stage of the job is scrolled into sight in its strip.
+ * 3. Later: the current stage of the job is scrolled into sight in its strip, and links in a
+ *    drawing are followed like all others.
  */
 (() => {
   const SCHEMES = ["auto", "light", "dark", "sun"];
@@ -46,7 +47,25 @@
     strip.scrollLeft += gap - strip.clientWidth / 3;
   }
 
+  /**
+   * Material's navigation cannot read a link in an SVG: give it an ordinary one.
+   * @param {MouseEvent} event
+   */
+  function followDrawnLink(event) {
+    if (event.ctrlKey || event.metaKey || event.shiftKey || !(event.target instanceof Element)) return;
+    const drawn = event.target.closest("svg a");
+    if (!drawn) return;
+    event.preventDefault();
+    event.stopPropagation();
+    const link = document.createElement("a");
+    link.href = /** @type {SVGAElement} */ (drawn).href.baseVal;
+    document.body.append(link);
+    link.click();
+    link.remove();
+  }
+
   showScheme(rememberedScheme());
+  document.addEventListener("click", followDrawnLink, { capture: true });
   document.addEventListener("change", ({ target }) => {
     if (!(target instanceof HTMLSelectElement) || !target.matches("[data-scheme-choice]")) return;
     rememberScheme(target.value);
