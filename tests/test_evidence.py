@@ -1,0 +1,33 @@
+"""The evidence: every check passes, and every public formula has one from outside."""
+
+import pytest
+
+from calculators.formula import FORMULAS
+from calculators.registry import CALCULATORS  # noqa: F401  (its import registers every formula)
+from site_src.bibliography import load as load_bibliography
+from site_src.evidence import formulas_without_outside_check, load, run
+
+CHECKS = load()
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.id)
+def test_the_check_holds(check):
+    """Expected value, tolerance and source stand in tests/evidence."""
+    result = run(check)
+    assert result.passed, (
+        f"{check.formula or check.calculator}: {result.obtained!r} where {check.expected!r} "
+        f"± {check.allowed:g} was expected ({check.source or check.tool})"
+    )
+
+
+def test_every_public_formula_has_a_check_from_outside():
+    """The gate of the project: no formula without evidence that is not ours."""
+    assert formulas_without_outside_check() == []
+
+
+def test_every_source_named_is_in_the_bibliography():
+    """Sources of formulas and of checks resolve to a full citation."""
+    known = set(load_bibliography())
+    named = {key for formula in FORMULAS.values() for key in formula.sources}
+    named |= {check.source for check in CHECKS if check.source}
+    assert named - known == set()
