@@ -1,0 +1,154 @@
+"""Does every tag give what it says, and is a tag that asks for nothing refused?"""
+
+import re
+
+import pytest
+
+from site_src.bibliography import Source
+from site_src.examples import Example, work
+from site_src.prerender import Prerender
+from site_src.tags import Tags
+
+VALUES = {"element_capacitance": "10 nF ± 20 %", "bias_resistance": "10 MΩ"}
+
+
+@pytest.fixture
+def tags():
+    worked = work("corner-frequency", VALUES)
+    example = Example("bench", "On the bench", "examples/bench.md", "A story.", worked)
+    source = Source(key="ab2020", author="A. Smith", year=2020, title="t", status="from memory")
+    return Tags({"bench": example}, {"ab2020": source}, Prerender())
+
+
+def replaced(tags, text):
+    result = tags.replace(text, "plan/page.md", "../../")
+    assert tags.problems == []
+    return result
+
+
+def test_a_value_is_the_cores_own_text(tags):
+    """The page shows what the calculator shows, marked as computed."""
+    answer = tags.examples["bench"].worked.output("input_corner")
+
+    shown = replaced(tags, "about [[value bench input_corner]].")
+
+    assert shown == f'about <span class="computed">{answer["text"]}</span>.'
+    assert "Hz" in shown
+
+
+def test_a_range_has_two_different_ends(tags):
+    """Twenty per cent of the element's capacitance moves the corner."""
+    shown = replaced(tags, "[[value bench input_corner range]]")
+
+    found = re.fullmatch(r'<span class="computed">([\d.]+)\sHz to ([\d.]+)\sHz</span>', shown)
+    assert found
+    assert float(found[1]) < float(found[2])
+
+
+def test_an_input_and_its_tolerance_can_be_quoted(tags):
+    """As they stand in the form, with unit."""
+    assert ">10 nF<" in replaced(tags, "[[value bench element_capacitance]]")
+    assert "20" in replaced(tags, "[[tolerance bench element_capacitance]]")
+
+
+def test_a_link_opens_the_calculator_with_every_input_written_out(tags):
+    """The link of the answer itself, from this page."""
+    shown = replaced(tags, "[[link bench with these values]]")
+
+    assert 'href="../../calculators/corner-frequency/#corner-frequency?v=1&amp;edition=' in shown
+    assert "element_capacitance=10nF~20pct" in shown
+    assert ">with these values</a>" in shown
+
+
+def test_a_calculator_is_drawn_later_with_its_example(tags):
+    """One job for Node, with the example's answer."""
+    shown = replaced(tags, "[[calculator corner-frequency example=bench]]")
+
+    (job,) = tags.prerender.jobs["calculators"]
+    assert shown == '<div data-slot="calculators-0"></div>'
+    assert job["answer"]["fields"]["element_capacitance"] == "10"
+    assert job["options"]["example"]["link"] == "../../examples/bench/"
+
+
+def test_a_citation_leads_to_the_bibliography(tags):
+    """From the page, by the source's key."""
+    shown = replaced(tags, "so [@ab2020]")
+
+    assert shown == 'so <a class="cite" href="../../reference/sources/#ab2020">[Smith 2020]</a>'
+
+
+def test_a_formula_comes_with_symbols_validity_and_its_ledger_entry(tags):
+    """Symbol by symbol, as the formula declares them."""
+    shown = replaced(tags.__class__(tags.examples, AnySource(), tags.prerender), FORMULA)
+
+    assert 'href="../../reference/ledger/#front_end-rc_corner"' in shown
+    assert "resistance, Ω" in shown
+    assert {"tex": "R", "display": False} in tags.prerender.jobs["math"]
+
+
+FORMULA = "[[formula front_end.rc_corner]]"
+
+
+class AnySource(dict):
+    """A bibliography that holds every key."""
+
+    def __contains__(self, key):
+        return True
+
+    def __missing__(self, key):
+        return Source(key=key, author="A. B", year=1, title="t", status="from memory")
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "`[[value bench nothing]]`",
+        "``a ` [[x]]``",
+        "```\n[[value no no]]\n[@no]\n```",
+        "~~~ toml\n[[check]]\n~~~",
+    ],
+)
+def test_a_tag_in_code_is_left_alone(tags, code):
+    """A page may explain the tags."""
+    assert replaced(tags, f"before\n\n{code}\n\nafter") == f"before\n\n{code}\n\nafter"
+
+
+@pytest.mark.parametrize(
+    ("tag", "why"),
+    [
+        ("[[value nobody input_corner]]", "“nobody” is not an example; there are: bench"),
+        ("[[value bench corner]]", "corner-frequency has no “corner”; it has: "),
+        ("[[value bench input_corner span]]", "“span” is not “range”"),
+        ("[[value bench element_capacitance range]]", "a range belongs to an output"),
+        ("[[value bench]]", "takes 2 to 3 words, given 1"),
+        ("[[tolerance bench bias_resistance]]", "has no tolerance in this example"),
+        ("[[calculator corner]]", "“corner” is not a calculator"),
+        ("[[calculator runtime example=bench]]", "example “bench” belongs to corner-frequency"),
+        ("[[formula front_end.nothing]]", "“front_end.nothing” is not a formula"),
+        ("[[link bench]]", "takes 2 to 99 words"),
+        ("[[figure bench]]", "“figure” is not a tag"),
+        ("[@nobody1900]", "“nobody1900” is not in the bibliography"),
+    ],
+)
+def test_a_tag_that_asks_for_nothing_is_reported_with_page_and_tag(tags, tag, why):
+    """The build lists all of them and fails."""
+    tags.replace(f"text {tag} text", "plan/page.md", "../")
+
+    (problem,) = tags.problems
+    assert problem.startswith(f"plan/page.md: {tag}: ")
+    assert why in problem
+
+
+def test_formulas_in_the_text_are_collected_once_each(tags):
+    """Escaped by Markdown, given to Node as they were written."""
+    inline = '<p><span class="arithmatex">\\(a &lt; b\\)</span></p>'
+    html = f'{inline}\n<div class="arithmatex">\\[c\\]</div>'
+
+    shown = tags.collect_maths(html + html)
+
+    assert tags.prerender.jobs["math"] == [
+        {"tex": "a < b", "display": False},
+        {"tex": "c", "display": True},
+    ]
+    assert shown.count('<span data-slot="math-0"></span>') == 2
+    assert "arithmatex" not in shown
