@@ -3,3 +3,5 @@ declare const __WORKER__: string;
 declare const __POLICY__: string;
 declare const __EDITION__: string;
 declare const __RUNTIME__: string;
+/** Workbox writes the list of the edition's files in its place. */
+declare const __WB_MANIFEST: { url: string; revision: string | null }[];

@@ -36,6 +36,8 @@ export class LiveCalculator {
   #stepping = false;
   /** @type {WeakMap<HTMLInputElement, string>} */ #committed = new WeakMap();
   #stopWatching = () => {};
+  /** The form holds something else than the page was built with. */
+  touched = false;
 
   /**
    * @param {HTMLElement} section
@@ -151,6 +153,7 @@ export class LiveCalculator {
   /** @param {string} [words] */
   #changed(words = "your change waits") {
     this.#curveIsOld = true;
+    this.touched = true;
     if (this.engine.status.state !== "live") this.#pending = words;
     this.#showStatus(this.engine.status);
     return this.update();

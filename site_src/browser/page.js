@@ -74,4 +74,17 @@ if (pages) pages.subscribe(mountPage);
 else if (document.readyState === "loading") addEventListener("DOMContentLoaded", mountPage);
 else mountPage();
 
-setupOffline();
+/** Resolves when Python is up or has failed; on a page without calculators, after a while. */
+const quiet = new Promise((resolve) => {
+  engine.watch(({ state }) => {
+    if (state === "live" || state === "failed") resolve(null);
+  });
+  if (calculators.length === 0) setTimeout(resolve, LATEST_START);
+});
+void setupOffline(quiet);
+
+/** The page is about to be loaded anew: carry the reader's values over in its address. */
+addEventListener("wetside:leaving", () => {
+  const touched = calculators.find((calculator) => calculator.touched);
+  if (touched) history.replaceState(history.state, "", touched.section.dataset.link);
+});

@@ -199,4 +199,28 @@ export type FromWorker =
 
 export type RuntimeFile = { path: string; bytes: number; sha256: string };
 export type RuntimeManifest = { hash: string; edition: string; files: RuntimeFile[] };
-export type OfflineManifest = { edition: string; files: RuntimeFile[] };
+/** Every file that the handbook needs without a network; paths from the root of the site. */
+export type OfflineManifest = {
+  edition: string;
+  runtime: string;
+  version: string;
+  bytes: number;
+  files: RuntimeFile[];
+};
+
+/* Page -> service worker, with a port for the reply where there is one. */
+export type ToServiceWorker =
+  | { type: "SKIP_WAITING" }
+  /** Is this file kept, and the one that was published? With `fetch`: get it if not. */
+  | { type: "FILE"; file: RuntimeFile; fetch: boolean };
+export type FileState = "kept" | "missing" | "damaged" | "unreachable";
+
+/** The last proof that the handbook works offline, as remembered on the device. */
+export type Proof = {
+  edition: string;
+  version: string;
+  date: string;
+  files: number;
+  bytes: number;
+  persisted: boolean;
+};
