@@ -141,7 +141,6 @@ def written(number: float, symbol: str) -> str:
         ("5m", "ft", 5.0),
         ("1m5", "m", 1.5),
         ("5m3", "mL", 5.0),
-        ("5m2", "mL", 5.2e-6),
     ],
 )
 def test_the_usual_ways_to_write_a_quantity_are_read(text, unit, value):
@@ -736,12 +735,12 @@ def test_any_text_is_a_finite_number_or_a_refusal(text, symbol):
 )  # fmt: skip
 @pytest.mark.parametrize("symbol", ["h", "Ω", "°F", "%"])
 def test_hostile_texts_are_answered_quickly(text, symbol):
-    """Allowance: a tenth of a second for what a person would never type; the usual is 1/1000."""
-    start = time.perf_counter()
+    """Allowance: a tenth of a second of processor time for what a person would never type; the usual is 1/1000."""
+    start = time.process_time()
     answer(read, text, symbol)
     answer(read_ends, text, symbol)
 
-    assert time.perf_counter() - start < 0.1
+    assert time.process_time() - start < 0.1
 
 
 @pytest.mark.parametrize("module", [table, reading, showing, tolerance])
