@@ -735,7 +735,7 @@ def test_any_text_is_a_finite_number_or_a_refusal(text, symbol):
 )  # fmt: skip
 @pytest.mark.parametrize("symbol", ["h", "Ω", "°F", "%"])
 def test_hostile_texts_are_answered_quickly(text, symbol):
-    """Allowance: a tenth of a second of processor time for what a person would never type; the usual is 1/1000."""
+    """Allowance: 0.1 s of processor time for what nobody would type; the usual is 0.001 s."""
     start = time.process_time()
     answer(read, text, symbol)
     answer(read_ends, text, symbol)
