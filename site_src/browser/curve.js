@@ -9,9 +9,13 @@ export class Curve {
   #drawn = { width: 0, height: 0 };
   #waiting = false;
 
-  /** @param {HTMLElement} box */
-  constructor(box) {
+  /**
+   * @param {HTMLElement} box
+   * @param {string} id
+   */
+  constructor(box, id) {
     this.box = box;
+    this.id = id;
     new ResizeObserver(() => this.#resized()).observe(box);
   }
 
@@ -39,7 +43,7 @@ export class Curve {
     const width = Math.max(NARROWEST, this.box.clientWidth);
     const height = this.box.clientHeight || Math.round(width * 0.7);
     if (!this.#spec || this.box.clientWidth === 0) return;
-    const picture = drawPlot(document, this.#spec, { width, height });
+    const picture = drawPlot(document, this.#spec, { width, height, id: this.id });
     picture.setAttribute("class", "curve live");
     this.#drawn = { width: this.box.clientWidth, height };
     this.box.replaceChildren(picture);

@@ -51,7 +51,7 @@ export class LiveCalculator {
     this.initial = readFields(section);
     this.update = latestWins(() => this.#recalculate(null));
     const box = /** @type {HTMLElement | null} */ (section.querySelector(".plot-box"));
-    if (box) this.#curve = new Curve(box);
+    if (box) this.#curve = new Curve(box, `${section.id}-live`);
     this.#listen();
     this.#stopWatching = engine.watch((status) => this.#showStatus(status));
   }

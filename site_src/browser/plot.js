@@ -8,6 +8,7 @@ import { areaY, axisX, axisY, gridX, gridY, line, plot, ruleX, ruleY, text } fro
 /**
  * @import {Axis, PlotSpec} from "./types"
  * @typedef {{width: number, height: number}} Size
+ * @typedef {Size & {id: string}} Drawing `id` is used once a page: names inside the drawing start with it
  */
 
 const MARGIN = { marginLeft: 52, marginRight: 16, marginTop: 22, marginBottom: 44 };
@@ -18,10 +19,10 @@ const LINE_HEIGHT = 15;
 /**
  * @param {Document} document
  * @param {PlotSpec} spec
- * @param {Size} size
+ * @param {Drawing} drawing
  * @returns {SVGElement}
  */
-export function drawPlot(document, spec, size) {
+export function drawPlot(document, spec, { id, ...size }) {
   const picture = plot({
     document,
     ...MARGIN,
@@ -37,8 +38,24 @@ export function drawPlot(document, spec, size) {
   picture.setAttribute("role", "img");
   picture.setAttribute("aria-label", `${spec.title}. ${spec.description}`);
   picture.removeAttribute("aria-description");
+  // The picture is one image to a screen reader; names of its parts would only be in the way.
+  picture.querySelectorAll("[aria-label]").forEach((part) => part.removeAttribute("aria-label"));
+  nameClips(picture, id);
   for (const name of ["font-family", "font-size", "fill"]) picture.removeAttribute(name);
   return /** @type {SVGElement} */ (picture);
+}
+
+/**
+ * The library numbers its clip paths anew in every page and every build; two drawings must not share one.
+ * @param {Element} picture
+ * @param {string} id
+ */
+function nameClips(picture, id) {
+  for (const clip of picture.querySelectorAll("clipPath")) clip.id = `${id}-${clip.id}`;
+  for (const part of picture.querySelectorAll("[clip-path]")) {
+    const target = /** @type {string} */ (part.getAttribute("clip-path"));
+    part.setAttribute("clip-path", target.replace("url(#", `url(#${id}-`));
+  }
 }
 
 /** @param {Axis} axis */
@@ -117,11 +134,23 @@ function levels(spec) {
       ...LABEL,
       className: `level-label ${kind}`,
       y: [y],
-      frameAnchor: "right",
-      textAnchor: "end",
+      ...freeEnd(spec, y),
       dy: -8,
     }),
   ]);
+}
+
+/**
+ * The end of a level where its label is farther from the first curve.
+ * @param {PlotSpec} spec
+ * @param {number} y
+ */
+function freeEnd(spec, y) {
+  const points = spec.lines[0]?.points ?? [[0, y]];
+  const away = [points[0], points[points.length - 1]].map((p) => Math.abs(p[1] - y));
+  /** @type {"left" | "right"} */ const frameAnchor = away[0] > away[1] ? "left" : "right";
+  /** @type {"start" | "end"} */ const textAnchor = frameAnchor === "left" ? "start" : "end";
+  return { frameAnchor, textAnchor, dx: frameAnchor === "left" ? 4 : -4 };
 }
 
 /**

@@ -42,10 +42,13 @@ function styleToClass(element) {
   element.setAttribute("class", `${element.getAttribute("class") ?? ""} ${name}`.trim());
 }
 
-/** @param {PlotSpec} spec */
-function plots(spec) {
+/**
+ * @param {PlotSpec} spec
+ * @param {string} base id of the calculator
+ */
+function plots(spec, base) {
   return Object.entries(SIZES).map(([name, size]) => {
-    const picture = drawPlot(document, spec, size);
+    const picture = drawPlot(document, spec, { ...size, id: `${base}-${name}` });
     picture.setAttribute("class", `curve ${name}`);
     return picture;
   });

@@ -36,7 +36,7 @@ export function renderCalculator(document, decl, answer, options = {}) {
     tools(document, base, system),
     solveFold(document, decl, base),
     workingFold(document),
-    ...plotFold(document, answer.plot, options),
+    ...plotFold(document, answer.plot, base, options),
     sourcesFold(document, decl, options),
   );
   const section = h(document, "section", {
@@ -211,12 +211,13 @@ function workingFold(document) {
 /**
  * @param {Document} document
  * @param {PlotSpec | null} plot
+ * @param {string} base
  * @param {RenderOptions} options
  */
-function plotFold(document, plot, options) {
+function plotFold(document, plot, base, options) {
   if (!plot) return [];
   const box = h(document, "div", { class: "plot-box" });
-  if (options.plot) box.append(...options.plot(plot));
+  if (options.plot) box.append(...options.plot(plot, base));
   const words = h(document, "p", { class: "plot-words" }, plot.description);
   return [fold(document, "plot", plot.title, true, box, words)];
 }

@@ -182,7 +182,7 @@ export type RenderOptions = {
   /** Turns TeX into a MathML element; only the build has one. */
   math?: (tex: string) => Node;
   /** Draws the plot; only the build passes one, the page draws later. */
-  plot?: (spec: PlotSpec) => Node[];
+  plot?: (spec: PlotSpec, id: string) => Node[];
 };
 
 /* Page -> Worker. `needs` names an archive of the runtime that this request wants besides the core. */
