@@ -81,7 +81,7 @@ def _solved(card: Calculator, given: Given, wanted: Json, system: str) -> Json:
         target = units.parse(wanted["target"], bare, name=wanted["output"], label=output.label)
     except InputError as error:
         raise InputError(error.name, error.message, "target") from error
-    value = solve(card, given.values, wanted["output"], target, wanted["input"])
+    value = solve(card, given.values, wanted["output"], target, wanted["input"], system)
     item = shape.inputs[wanted["input"]]
     assert isinstance(item, Number)
     text = item.field_text(float(f"{value:.{SOLVED_DIGITS}g}"), system)

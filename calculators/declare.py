@@ -159,7 +159,10 @@ Input = Number | Choice
 
 @dataclass(frozen=True, kw_only=True)
 class Group:
-    """Inputs that repeat as rows: a battery, a load."""
+    """Inputs that repeat as rows: a battery, a load.
+
+    ``most`` rows of every group together must still fit a link of 2 000 characters.
+    """
 
     name: str
     label: str

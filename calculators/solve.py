@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from math import exp, log
 
-from calculators.declare import Calculator, Choice, Number, Values
+from calculators.declare import Calculator, Choice, Number, Output, Values
 from calculators.errors import InputError
 from calculators.evaluate import evaluate
 
@@ -14,10 +14,17 @@ CLOSE = 1e-9
 """A solution's output may differ from the target by this part of it."""
 
 
-def solve(card: Calculator, values: Values, output: str, target: float, name: str) -> float:
+def solve(
+    card: Calculator,
+    values: Values,
+    output: str,
+    target: float,
+    name: str,
+    system: str = "metric",
+) -> float:
     """The value of input ``name``, SI, that makes ``output`` equal ``target``.
 
-    The whole accepted range of the input is searched.
+    The whole accepted range of the input is searched. Refusals speak the units of ``system``.
 
     Raises:
         InputError: If an argument names nothing, or there is no solution, or more than one.
@@ -28,14 +35,18 @@ def solve(card: Calculator, values: Values, output: str, target: float, name: st
         known = ", ".join(shape.outputs)
         raise InputError("output", f"“{output[:40]}” is not an output. There are: {known}.")
 
+    def reach(x: float) -> float:
+        return evaluate(card, values | {name: x}, shape)[output]
+
     def miss(x: float) -> float:
-        return evaluate(card, values | {name: x}, shape)[output] - target
+        return reach(x) - target
 
     found = _whole(item, miss) if item.integer else _roots(item, miss, target)
     if not found:
-        raise InputError(output, _no_solution(card, item, values, output, miss, target), "target")
+        message = _no_solution(item, shape.outputs[output], reach, target, system)
+        raise InputError(output, message, "target")
     if len(found) > 1:
-        raise InputError(output, _many(item, found), "target")
+        raise InputError(output, _many(item, found, system), "target")
     return found[0]
 
 
@@ -98,32 +109,22 @@ def _whole(item: Number, miss: Callable[[float], float]) -> list[float]:
 
 
 def _no_solution(
-    card: Calculator,
-    item: Number,
-    values: Values,
-    output: str,
-    miss: Callable[[float], float],
-    target: float,
+    item: Number, output: Output, reach: Callable[[float], float], target: float, system: str
 ) -> str:
-    shown = card.shape(values).outputs[output]
-    reached = [miss(x) + target for x in (_grid(item) if not item.integer else _ends(item))]
-    low, high = shown.text(min(reached), "metric"), shown.text(max(reached), "metric")
-    wanted = shown.text(target, "metric")
+    points = [item.low_si, item.high_si] if item.integer else _grid(item)
+    reached = [reach(x) for x in points]
+    low, high = (output.text(end, system) for end in (min(reached), max(reached)))
     if low == high:
-        return f"{item.label} does not change {shown.label}: it stays {low}."
+        return f"{item.label} does not change {output.label}: it stays {low}."
     return (
-        f"No {item.label} from {item.accepted('metric')} gives exactly {wanted}: "
-        f"{shown.label} goes from {low} to {high}."
+        f"No {item.label} from {item.accepted(system)} gives exactly "
+        f"{output.text(target, system)}: {output.label} goes from {low} to {high}."
     )
 
 
-def _ends(item: Number) -> list[float]:
-    return [item.low_si, item.high_si]
-
-
-def _many(item: Number, found: list[float]) -> str:
+def _many(item: Number, found: list[float], system: str) -> str:
     if len(found) > 3:
-        first, last = (item.shown_text(x, "metric") for x in (found[0], found[-1]))
+        first, last = (item.shown_text(x, system) for x in (found[0], found[-1]))
         return f"More than one {item.label} gives it: values from {first} to {last} do."
-    values = " and ".join(item.shown_text(x, "metric") for x in found)
+    values = " and ".join(item.shown_text(x, system) for x in found)
     return f"More than one {item.label} gives it: {values}."

@@ -7,10 +7,12 @@ import pytest
 from calculators import EDITION, links
 from calculators.bridge import call
 from calculators.cards.front_end import CORNER_FREQUENCY
-from calculators.declare import Change
+from calculators.declare import Change, Number, row_key, row_of
 from calculators.errors import InputError
 from calculators.evaluate import Given, defaults, evaluate
 from calculators.links import edition_notice, make_link, parse_link
+from calculators.registry import CALCULATORS
+from calculators.units import read_tolerance
 
 
 def good_link(**changes: str) -> str:
@@ -137,3 +139,26 @@ def test_a_link_that_is_no_text_of_ours_raises_only_our_error():
     """The parser's one exception."""
     with pytest.raises(InputError):
         parse_link("#")
+
+
+def test_the_longest_form_still_fits_a_link():
+    """Every row of every group, with tolerances: under 2,000 characters."""
+    for card in CALCULATORS.values():
+        last_rows = [
+            row_key(next(i.name for i in card.inputs if i.group == g.name), g.most)
+            for g in card.groups
+        ]
+        values = defaults(card, last_rows)
+        shape = card.shape(values)
+        for key, item in shape.inputs.items():
+            if isinstance(item, Number) and item.refers_to:
+                rows = shape.rows[item.refers_to]
+                values[key] = float(min(row_of(key, item.name), rows))
+        tolerances = {
+            key: read_tolerance(item.tolerance, item.unit, name=key)
+            for key, item in shape.inputs.items()
+            if isinstance(item, Number) and item.tolerance
+        }
+        link = make_link(card, Given(values, tolerances), evaluate(card, values))
+        assert len(link) < 1_900
+        assert opened(link)["errors"] == []

@@ -196,8 +196,8 @@ RUNTIME = Calculator(
     title="Runtime of the rig",
     question="How long do the batteries last, and which one ends the deployment?",
     groups=(
-        Group(name="supply", label="Supply", most=4),
-        Group(name="load", label="Load", most=8),
+        Group(name="supply", label="Supply", most=3),
+        Group(name="load", label="Load", most=6),
     ),
     inputs=(
         Choice(
@@ -409,7 +409,7 @@ RUNTIME = Calculator(
             unit="1",
             default="1",
             low="1",
-            high="4",
+            high="3",
             why="the supplies of this rig",
             integer=True,
             refers_to="supply",

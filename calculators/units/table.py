@@ -159,7 +159,7 @@ _ROWS: tuple[_Row, ...] = (
     ("%", "ratio", Fraction(1, 100), "percent", "", ""),
     ("ppm", "ratio", Fraction(1, 10**6), "", "", ""),
     ("1/month", "monthly rate", 1, "/month", "", ""),
-    ("%/month", "monthly rate", Fraction(1, 100), "%permonth pct/month", "", ""),
+    ("%/month", "monthly rate", Fraction(1, 100), "%permonth pct/month % pct", "", ""),
     ("1", "count", 1, "", "kMG", ""),
 )
 _ZEROS = {"°F": Fraction(32), "K": Fraction(27315, 100)}

@@ -1,0 +1,124 @@
+"""Solving and ranges on small made calculators whose answers are known by hand."""
+
+import math
+
+import pytest
+
+from calculators.declare import Calculator, Number, Output
+from calculators.errors import InputError
+from calculators.evaluate import defaults, evaluate
+from calculators.solve import solve
+from calculators.tolerance import spread
+
+
+def number(name: str, low: str, high: str, default: str, **more: object) -> Number:
+    """A plain number without a unit."""
+    return Number(name=name, label=name.title(), unit="", default=default, low=low, high=high,
+                  why="made for a test", **more)  # fmt: skip
+
+
+def made(compute, *inputs: Number) -> Calculator:
+    """A calculator with one output, y."""
+    return Calculator(id="made", title="Made", question="?", inputs=inputs,
+                      outputs=(Output(name="y", label="Y", unit=""),), compute=compute)  # fmt: skip
+
+
+PARABOLA = made(lambda x: {"y": (x - 2) ** 2}, number("x", "0", "10", "1"))
+WAVE = made(lambda x: {"y": math.sin(x)}, number("x", "0", "60", "1"))
+CONSTANT = made(lambda x: {"y": 7.0}, number("x", "0", "10", "1"))
+STEP = made(lambda x: {"y": math.floor(x)}, number("x", "0", "10", "1"))
+WHOLE = made(lambda n: {"y": n * n}, number("n", "1", "20", "3", integer=True))
+LINE = made(lambda x: {"y": 3 * x - 4}, number("x", "-10", "10", "1"))
+
+
+def test_one_solution_is_found():
+    """3 x − 4 = 5 has x = 3; (x − 2)² = 49 has x = 9 only, within 0 to 10."""
+    assert solve(LINE, {"x": 0.0}, "y", 5.0, "x") == pytest.approx(3)
+    assert solve(PARABOLA, {"x": 0.0}, "y", 49.0, "x") == pytest.approx(9)
+
+
+def test_solutions_at_the_very_ends_count():
+    """The accepted range includes its ends."""
+    assert solve(LINE, {"x": 0.0}, "y", -34.0, "x") == -10
+    assert solve(LINE, {"x": 0.0}, "y", 26.0, "x") == 10
+
+
+def test_two_solutions_are_both_named():
+    """(x − 2)² = 1 has x = 1 and x = 3."""
+    with pytest.raises(InputError, match=r"More than one X gives it: 1(\.0+)? and 3") as refused:
+        solve(PARABOLA, {"x": 0.0}, "y", 1.0, "x")
+    assert refused.value.part == "target"
+
+
+def test_many_solutions_are_summed_up():
+    """A wave over many periods."""
+    with pytest.raises(InputError, match=r"values from .* to .* do"):
+        solve(WAVE, {"x": 0.0}, "y", 0.5, "x")
+
+
+def test_no_solution_names_what_can_be_reached():
+    """(x − 2)² lies between 0 and 64."""
+    with pytest.raises(InputError, match=r"Y goes from 0.* to 64"):
+        solve(PARABOLA, {"x": 0.0}, "y", -1.0, "x")
+
+
+def test_an_input_that_does_not_matter_says_so():
+    """A constant cannot be solved for."""
+    with pytest.raises(InputError, match="does not change Y: it stays 7"):
+        solve(CONSTANT, {"x": 0.0}, "y", 5.0, "x")
+
+
+def test_a_jump_over_the_target_is_no_solution():
+    """floor(x) never is 2.5."""
+    with pytest.raises(InputError, match="No X from"):
+        solve(STEP, {"x": 0.0}, "y", 2.5, "x")
+
+
+def test_whole_inputs_get_whole_solutions():
+    """n² = 49 has n = 7; n² = 50 has none."""
+    assert solve(WHOLE, {"n": 1.0}, "y", 49.0, "n") == 7
+    with pytest.raises(InputError, match="No N from"):
+        solve(WHOLE, {"n": 1.0}, "y", 50.0, "n")
+
+
+def test_corners_give_the_exact_range_where_the_answer_is_steady():
+    """y = 3 x − 4 for x = 2 ± 1: −1 to 5."""
+    found = spread(LINE, {"x": 2.0}, {"x": (1.0, 3.0)}, {"y": 2.0})
+    assert (found.low["y"], found.high["y"]) == (-1, 5)
+    assert "2 corners" in found.method
+
+
+def test_an_extreme_inside_the_tolerance_is_not_missed():
+    """(x − 2)² for x = 2 ± 1 goes down to 0 inside, which no corner shows."""
+    found = spread(PARABOLA, {"x": 2.0}, {"x": (1.0, 3.0)}, evaluate(PARABOLA, {"x": 2.0}))
+    assert (found.low["y"], found.high["y"]) == (0, 1)
+    assert "draws" in found.method
+
+
+def test_draws_are_the_same_every_time():
+    """Seeded: the same form shows the same range at every keystroke and on every device."""
+    values, span = {"x": 2.3}, {"x": (1.1, 3.0)}
+    first = spread(PARABOLA, values, span, evaluate(PARABOLA, values))
+    assert spread(PARABOLA, values, span, evaluate(PARABOLA, values)) == first
+
+
+def test_shares_rank_the_inputs_by_what_they_move():
+    """y = a + 10 b with equal tolerances: b causes ten elevenths."""
+    card = made(
+        lambda a, b: {"y": a + 10 * b}, number("a", "0", "9", "1"), number("b", "0", "9", "1")
+    )
+    values = defaults(card)
+    found = spread(card, values, {"a": (0.5, 1.5), "b": (0.5, 1.5)}, evaluate(card, values))
+    assert found.shares["y"] == {"a": pytest.approx(1 / 11), "b": pytest.approx(10 / 11)}
+
+
+def test_many_tolerances_use_the_corners_that_matter_and_draws():
+    """Eight inputs: the extremes of a sum lie where all are low or all are high."""
+    names = "abcdefgh"
+    card = made(
+        lambda a, b, c, d, e, f, g, h: {"y": a + b + c + d + e + f + g + h},
+        *(number(name, "0", "9", "1") for name in names),
+    )
+    values = defaults(card)
+    found = spread(card, values, dict.fromkeys(names, (0.5, 1.5)), evaluate(card, values))
+    assert (found.low["y"], found.high["y"]) == (4, 12)
