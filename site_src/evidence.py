@@ -5,9 +5,12 @@ The tests run every check; the ledger page shows every check with the deviation 
 
 import tomllib
 from dataclasses import dataclass, field
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 from typing import Any
 
+from calculators import formulas
 from calculators.formula import FORMULAS
 from calculators.registry import CALCULATORS
 from site_src.examples import work
@@ -15,6 +18,10 @@ from site_src.paths import EVIDENCE
 
 OUTSIDE = ("published", "reference library", "simulation", "independent method")
 KINDS = (*OUTSIDE, "limit", "common practice", "from memory")
+
+# Every module, also one that no calculator uses yet: its formulas are public all the same.
+for _module in iter_modules(formulas.__path__, f"{formulas.__name__}."):
+    import_module(_module.name)
 
 
 class BadCheck(ValueError):

@@ -3,13 +3,15 @@
 from html import escape
 from typing import Any
 
-from calculators import EDITION
+from calculators import EDITION, units
 from calculators.formula import FORMULAS, Formula
+from calculators.registry import CALCULATORS
 from site_src.bibliography import Source
 from site_src.evidence import KINDS, OUTSIDE, Check, Result
 from site_src.tags import Tags
 
 PAGE = "reference/ledger.md"
+ROOT = "../../"
 DATA = "reference/evidence.json"
 
 
@@ -47,40 +49,46 @@ The same rows as data: [evidence.json](evidence.json). Sources in full: [Bibliog
 
 def _formula(formula: Formula, results: list[Result], tags: Tags) -> str:
     own = [r for r in results if r.check.formula == formula.id]
-    return (
-        f"## {formula.title} {{ #{formula.anchor} }}\n\n"
-        f"[[formula {formula.id}]]\n\n{_table(own, tags.sources, with_subject=False)}"
-    )
+    block = tags.formula_block(formula, ROOT, link_to_checks=False)
+    table = _table(own, tags.sources)
+    return f"## {formula.title} {{ #{formula.anchor} }}\n\n{block}\n\n{table}"
 
 
 def _calculators(results: list[Result], tags: Tags) -> str:
-    own = [r for r in results if r.check.calculator]
-    if not own:
+    """Checks of whole calculators, from the form to the answer; one table an answer."""
+    answers: dict[tuple[str, str], list[Result]] = {}
+    for result in results:
+        if result.check.calculator:
+            key = (result.check.calculator, result.check.output)
+            answers.setdefault(key, []).append(result)
+    tables = []
+    for (calculator, output), own in answers.items():
+        card = CALCULATORS[calculator]
+        title = f"{card.title}: {card.outputs_by_name[output].label}"
+        tables.append(f"### {title}\n\n{_table(own, tags.sources)}")
+    if not tables:
         return ""
-    table = _table(own, tags.sources, with_subject=True)
-    return f"## Whole calculators {{ #calculators }}\n\nFrom the form to the answer.\n\n{table}"
+    return "\n\n".join(["## Whole calculators { #calculators }", *tables])
 
 
-def _table(results: list[Result], sources: dict[str, Source], *, with_subject: bool) -> str:
+def _table(results: list[Result], sources: dict[str, Source]) -> str:
     if not results:
         return "No check yet."
     heads = ["Inputs", "Expected", "Obtained", "Deviation", "Allowed", "Kind", "Source"]
     cells = "".join(f'<th scope="col">{head}</th>' for head in heads)
-    rows = "\n".join(_table_row(result, sources, with_subject) for result in results)
+    rows = "\n".join(_table_row(result, sources) for result in results)
     return f"<table>\n<thead><tr>{cells}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table>"
 
 
-def _table_row(result: Result, sources: dict[str, Source], with_subject: bool) -> str:
+def _table_row(result: Result, sources: dict[str, Source]) -> str:
     check = result.check
-    given = ", ".join(f"{name.replace('_', ' ')} = {value}" for name, value in check.inputs.items())
-    if with_subject:
-        given = f"{check.calculator}, {check.output.replace('_', ' ')}: {given or 'defaults'}"
+    unit = _unit(check)
     cells = [
-        escape(given),
-        f"{check.expected:.10g}",
-        f"{result.obtained:.10g}",
+        escape(_given(check)),
+        f"{check.expected:.10g} {unit}",
+        f"{result.obtained:.10g} {unit}",
         _deviation(result),
-        escape(f"{_allowed(check)}: {check.why_tolerance}"),
+        f"{_allowed(check)}: {escape(check.why_tolerance)}",
         check.kind,
         _origin(check, sources),
     ]
@@ -88,19 +96,57 @@ def _table_row(result: Result, sources: dict[str, Source], with_subject: bool) -
     return f'<tr id="{check.id}" data-passed="{str(result.passed).lower()}">{inner}</tr>'
 
 
+def _given(check: Check) -> str:
+    """The inputs in words, a formula's with their units, a calculator's as they are typed."""
+    wanted = {a.name: a.unit for a in FORMULAS[check.formula].arguments} if check.formula else {}
+    texts = [
+        f"{name.replace('_', ' ')} {_with_unit(value, wanted.get(name, ''))}"
+        for name, value in check.inputs.items()
+    ]
+    return ", ".join(texts) or "the values the form starts with"
+
+
+def _with_unit(value: Any, unit: str) -> str:
+    return str(value) if isinstance(value, str) else units.format_exact(float(value), unit)
+
+
+def _unit(check: Check) -> str:
+    """Unit of the expected value; shares and counts have none."""
+    if check.formula:
+        unit = FORMULAS[check.formula].unit
+    else:
+        unit = CALCULATORS[check.calculator].outputs_by_name[check.output].si_unit
+    return "" if unit == "1" else unit
+
+
 def _deviation(result: Result) -> str:
+    if result.deviation == 0:
+        return "none"
     if result.relative is None:
-        return f"{result.deviation:.2g}"
-    return f"{result.deviation:.2g} ({result.relative:.1e} of it)"
+        return f"{result.deviation:.2g} {_unit(result.check)}"
+    return f"{_share(result.relative)} of it"
 
 
 def _allowed(check: Check) -> str:
     parts = []
     if "abs" in check.tolerance:
-        parts.append(f"{check.tolerance['abs']:g}")
+        absolute = check.tolerance["abs"]
+        parts.append(f"{absolute:g} {_unit(check)}" if absolute else "none")
     if "rel" in check.tolerance:
-        parts.append(f"{check.tolerance['rel']:g} of the value")
+        parts.append(f"{_share(check.tolerance['rel'])} of it")
     return " or ".join(parts)
+
+
+def _share(part: float) -> str:
+    """A share in per cent, or as a power of ten where per cent would be all zeros."""
+    if abs(part) >= 1e-4:
+        return _minus(f"{100 * part:.2g}\u00a0%")
+    digits, _, power = f"{part:.1e}".partition("e")
+    return _minus(f"{digits}\u00a0×\u00a010<sup>{int(power)}</sup>")
+
+
+def _minus(text: str) -> str:
+    return text.replace("-", "−")
 
 
 def _origin(check: Check, sources: dict[str, Source]) -> str:
@@ -108,8 +154,9 @@ def _origin(check: Check, sources: dict[str, Source]) -> str:
     if check.source:
         label = escape(sources[check.source].label)
         parts.append(f'<a class="cite" href="../sources/#{escape(check.source)}">{label}</a>')
-    parts += [escape(text) for text in (check.tool, check.where, check.note) if text]
-    return ", ".join(parts)
+    parts += [escape(text) for text in (check.tool, check.where) if text]
+    note = f". {escape(check.note)}" if check.note else ""
+    return ", ".join(parts) + note
 
 
 def _row(result: Result) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from functools import lru_cache
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 from site_src.policy import FOREVER
@@ -66,6 +67,11 @@ class Server(ThreadingHTTPServer):
     def address(self) -> str:
         """Where the site is to be found."""
         return f"http://127.0.0.1:{self.server_port}/"
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """Pass over a reader who left before the answer was out; show everything else."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
 
 
 class Handler(BaseHTTPRequestHandler):

@@ -132,19 +132,22 @@ class Tags:
         _count(words, 1, 1)
         if words[0] not in FORMULAS:
             raise BadTag(f"“{words[0]}” is not a formula; there are: {', '.join(FORMULAS)}")
-        return self._formula_block(FORMULAS[words[0]], root)
+        return self.formula_block(FORMULAS[words[0]], root)
 
-    def _formula_block(self, formula: Formula, root: str) -> str:
+    def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
+        """A formula with its symbols, where it holds and where it comes from."""
         symbols = [_symbol(self.prerender, formula.symbol, formula.title, formula.unit)]
         symbols += [_symbol(self.prerender, a.symbol, a.meaning, a.unit) for a in formula.arguments]
-        cited = " ".join(self._citation(key, root) for key in formula.sources)
+        after = [self._citation(key, root) for key in formula.sources]
+        if link_to_checks:
+            ledger = f"{root}{LEDGER}#{formula.anchor}"
+            after.append(f'<a href="{ledger}">How this formula is checked</a>')
         return (
             f'<figure class="formula" data-formula="{formula.id}">'
             f'<div class="math-box" tabindex="0" role="group" aria-label="{escape(formula.title)}">'
             f"{self.prerender.math(formula.tex, display=True)}</div>"
             f'<figcaption><dl class="symbols">{"".join(symbols)}</dl>'
-            f'<p class="validity">{escape(formula.validity)} {cited} '
-            f'<a href="{root}{LEDGER}#{formula.anchor}">How this formula is checked</a></p>'
+            f'<p class="validity">{escape(formula.validity)} {" ".join(after)}</p>'
             f"</figcaption></figure>"
         )
 
