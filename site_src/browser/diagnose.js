@@ -4,24 +4,22 @@ import { isIntact } from "./integrity.js";
 
 /** @import {RuntimeFile, RuntimeManifest} from "./types" */
 
-/** A file that is not here after this time, in ms, counts as not to be reached. */
-const PATIENCE = 20_000;
+/** How long, in ms, a file may take to be looked at. */
+const PATIENCE = 6_000;
 const STILL_GOOD = "The worked example stays as it is.";
 
 /**
  * Look at every file of the runtime as this page would get it. A damaged copy that the browser keeps is
  * thrown away, so that the next try fetches it anew.
  * @param {string} runtime
+ * @param {string} script address of the Worker's script
  * @param {string} message what the start itself said
  */
-export async function findFault(runtime, message) {
+export async function findFault(runtime, script, message) {
   const manifest = await readManifest(runtime);
   if (typeof manifest === "string") return `${manifest} ${STILL_GOOD}`;
-  const faults = [];
-  for (const file of manifest.files) {
-    const fault = await faultOf(runtime, file);
-    if (fault) faults.push(fault);
-  }
+  const looks = manifest.files.map((file) => faultOf(runtime, file));
+  const faults = (await Promise.all([faultOfScript(script), ...looks])).filter((fault) => fault !== null);
   if (faults.length > 0) return `${sentence(faults.join("; "))} ${STILL_GOOD}`;
   const device =
     "All files of the Python runtime are complete, so the device may be short of memory, or the " +
@@ -33,7 +31,7 @@ export async function findFault(runtime, message) {
 async function readManifest(runtime) {
   const address = `${runtime}manifest.json`;
   try {
-    const response = await fetch(address, { signal: AbortSignal.timeout(PATIENCE) });
+    const response = await look(address);
     if (!response.ok) return `The list of the Python runtime is missing (answer ${response.status}).`;
     return /** @type {RuntimeManifest} */ (await response.json());
   } catch {
@@ -44,17 +42,39 @@ async function readManifest(runtime) {
   }
 }
 
+/** @param {string} address */
+const look = (address) => fetch(address, { signal: AbortSignal.timeout(PATIENCE) });
+
+/** @param {string} script */
+async function faultOfScript(script) {
+  try {
+    const response = await look(script);
+    return response.ok ? null : `the script that starts it is missing (answer ${response.status})`;
+  } catch (error) {
+    return unreachable("the script that starts it", error);
+  }
+}
+
+/**
+ * @param {string} name
+ * @param {unknown} error
+ */
+function unreachable(name, error) {
+  const slow = error instanceof DOMException && error.name === "TimeoutError";
+  return slow ? `${name} does not arrive` : `${name} cannot be reached`;
+}
+
 /**
  * @param {string} runtime
  * @param {RuntimeFile} file
  */
 async function faultOf(runtime, file) {
   try {
-    const response = await fetch(runtime + file.path, { signal: AbortSignal.timeout(PATIENCE) });
+    const response = await look(runtime + file.path);
     if (!response.ok) return `${file.path} is missing (answer ${response.status})`;
     if (await isIntact(await response.arrayBuffer(), file)) return null;
-  } catch {
-    return `${file.path} cannot be reached`;
+  } catch (error) {
+    return unreachable(file.path, error);
   }
   await forget(runtime + file.path);
   return `${file.path} is damaged: it is not the file that belongs to this edition`;

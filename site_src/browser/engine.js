@@ -13,7 +13,7 @@ import { findFault } from "./diagnose.js";
  */
 
 /** Longest silence, in ms: while bytes should flow, and while Python sets itself up. */
-const SILENCE = { downloading: 10_000, starting: 20_000 };
+const SILENCE = { downloading: 12_000, starting: 20_000 };
 
 /** Longest time, in ms, for one answer; a calculation takes some ms. */
 const ANSWER_WITHIN = 20_000;
@@ -30,11 +30,11 @@ export class Engine {
 
   /**
    * @param {string} runtime absolute address of the runtime's folder, ending in "/"
-   * @param {() => Worker} makeWorker
+   * @param {string} script absolute address of the Worker's script
    */
-  constructor(runtime, makeWorker) {
+  constructor(runtime, script) {
     this.runtime = runtime;
-    this.makeWorker = makeWorker;
+    this.script = script;
   }
 
   get status() {
@@ -114,7 +114,7 @@ export class Engine {
       this.#worker?.terminate();
       this.#worker = null;
       this.#tell("starting", "Python did not start: looking for the reason…");
-      const words = await findFault(this.runtime, /** @type {Error} */ (error).message);
+      const words = await findFault(this.runtime, this.script, /** @type {Error} */ (error).message);
       this.#start = null;
       this.#tell("failed", words);
       throw new Error(words);
@@ -123,7 +123,7 @@ export class Engine {
 
   /** @returns {Promise<void>} */
   #startWatched() {
-    const worker = this.makeWorker();
+    const worker = new Worker(this.script, { type: "module", name: "wetside-python" });
     this.#worker = worker;
     return new Promise((resolve, reject) => {
       /** @type {ReturnType<typeof setTimeout>} */ let timer;

@@ -17,7 +17,7 @@ import { siteAddress } from "./site.js";
 
 const HOUR = 3_600_000;
 
-const supported = "serviceWorker" in navigator && location.protocol !== "file:";
+const supported = Boolean(navigator.serviceWorker) && location.protocol !== "file:";
 
 /** @type {ServiceWorkerRegistration | null} */ let registration = null;
 let lastUpdateCheck = 0;

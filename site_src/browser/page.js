@@ -7,14 +7,14 @@ import { Engine } from "./engine.js";
 import { LiveCalculator } from "./live.js";
 import { mountOffline, setupOffline } from "./offline.js";
 import { chooseSystem } from "./settings.js";
-import { makeWorker, runtimeAddress } from "./site.js";
+import { runtimeAddress, workerAddress } from "./site.js";
 
 /** @import {Decl, Description, System} from "./types" */
 
 /** Latest start, in ms after the page is drawn, when the browser is never idle. */
 const LATEST_START = 2000;
 
-const engine = new Engine(runtimeAddress(), makeWorker);
+const engine = new Engine(runtimeAddress(), workerAddress());
 
 /** @type {LiveCalculator[]} */ let calculators = [];
 

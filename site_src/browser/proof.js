@@ -5,7 +5,7 @@
 
 import { Engine } from "./engine.js";
 import { recall, remember } from "./settings.js";
-import { edition, makeWorker, runtimeAddress, siteAddress } from "./site.js";
+import { edition, runtimeAddress, siteAddress, workerAddress } from "./site.js";
 
 /**
  * @import {Answer, Description, FileState, OfflineManifest, Proof, RuntimeFile, ToServiceWorker} from "./types"
@@ -88,7 +88,7 @@ function askServiceWorker(message) {
 
 /** Start Python afresh and let it calculate once. */
 export async function tryPython() {
-  const engine = new Engine(runtimeAddress(), makeWorker);
+  const engine = new Engine(runtimeAddress(), workerAddress());
   try {
     /** @type {Description} */
     const { calculators } = await engine.ask({ op: "describe" });

@@ -12,5 +12,4 @@ export const runtimeHash = () => meta("wetside-runtime");
 export const edition = () => meta("wetside-edition");
 export const runtimeAddress = () => siteAddress(`runtime/${runtimeHash()}/`);
 
-export const workerAddress = () => new URL(__WORKER__, import.meta.url);
-export const makeWorker = () => new Worker(workerAddress(), { type: "module", name: "wetside-python" });
+export const workerAddress = () => new URL(__WORKER__, import.meta.url).href;
