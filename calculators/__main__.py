@@ -112,7 +112,9 @@ def _run(given: argparse.Namespace) -> None:
 def _line(output: dict[str, Any]) -> str:
     text = f"{output['label']}: {output['text']}"
     if output["low_text"] != output["high_text"]:
-        text += f" ({output['low_text']} to {output['high_text']})"
+        text += f" ({output['low_text']} to {output['high_text']}"
+        by = output["by"]
+        text += f", mostly: {by['label']}, {by['share']:.0%})" if by else ")"
     return f"{text}; {output['verdict']['text']}" if output["verdict"] else text
 
 
