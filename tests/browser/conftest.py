@@ -1,0 +1,165 @@
+"""A real browser at the built site. Anything the page complains of fails the test that heard it."""
+
+import os
+import shutil
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, sync_playwright
+
+from tests.built import Built, built_site
+
+PATIENCE = 60
+"""Seconds; a start of Python takes some two on a quiet machine, and many on a busy one."""
+
+WATCH_SHIFTS = """
+window.shifts = [];
+new PerformanceObserver((list) => {
+  for (const { value, sources } of list.getEntries())
+    window.shifts.push([value, ...sources.map((s) => s.node?.className ?? s.node?.nodeName)]);
+}).observe({ type: "layout-shift", buffered: true });
+"""
+
+
+@dataclass
+class Reader:
+    """One page as a reader sees it, with what the browser complained of."""
+
+    page: Page
+    url: str
+    problems: list[str] = field(default_factory=list)
+    expected: list[str] = field(default_factory=list)
+
+    def expect(self, *words: str) -> None:
+        """Complaints with these words belong to the test."""
+        self.expected += words
+
+    def unexpected(self) -> list[str]:
+        """Complaints that no test has announced."""
+        return [p for p in self.problems if not any(words in p for words in self.expected)]
+
+    def go(self, path: str) -> None:
+        """Open a page of the site."""
+        self.page.goto(self.url + path)
+
+    def live(self, calculator: str, hash: str = "") -> None:  # noqa: A002, it is one
+        """Open a calculator and wait until it is live."""
+        self.go(f"calculators/{calculator}/{hash}")
+        self.state("live")
+
+    def state(self, state: str) -> None:
+        """Wait until the first calculator is in this state."""
+        self.page.locator(f"section.calc[data-state={state}]").first.wait_for(timeout=PATIENCE * 1000)
+
+    def until(self, expression: str, seconds: float = PATIENCE) -> Any:
+        """Wait until a JavaScript expression is true. The page's policy forbids the usual way."""
+        end = time.monotonic() + seconds
+        while not (value := self.page.evaluate(f"() => {expression}")):
+            if time.monotonic() > end:
+                pytest.fail(f"still not so after {seconds} s: {expression}")
+            time.sleep(0.02)
+        return value
+
+    def settled(self) -> None:
+        """Wait until every keystroke so far has been answered and drawn."""
+        self.page.evaluate(
+            "() => new Promise((done) => setTimeout(() => requestAnimationFrame(done), 150))"
+        )
+
+    def one(self, selector: str) -> Locator:
+        """The first calculator's element."""
+        return self.page.locator("section.calc").first.locator(selector)
+
+    def field(self, name: str) -> Locator:
+        """The field of an input."""
+        return self.one(f'.in[data-input="{name}"] .value')
+
+    def error(self, name: str) -> str:
+        """What stands at an input's field."""
+        return self.one(f'.in[data-input="{name}"] .err').inner_text()
+
+    @property
+    def answer(self) -> str:
+        """The answer in sight, with plain spaces."""
+        return self.one(".answer-value").inner_text().replace("\xa0", " ")
+
+    def type(self, name: str, text: str) -> None:
+        """Put a text into a field and wait for what it does."""
+        self.field(name).fill(text)
+        self.settled()
+
+
+@pytest.fixture(scope="session")
+def site() -> Built:
+    """The handbook, built and served."""
+    return built_site()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The system's Chromium."""
+    path = shutil.which("chromium")
+    assert path, "chromium is not installed"
+    as_root = ["--no-sandbox"] if os.geteuid() == 0 else []
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=path, args=as_root)
+        yield opened
+        opened.close()
+
+
+OpenReader = Callable[..., Reader]
+
+
+@pytest.fixture
+def open_reader(browser: Browser, site: Built) -> Iterator[OpenReader]:
+    """Opens readers with a fresh profile each; keywords go to the browser's context."""
+    contexts: list[BrowserContext] = []
+    readers: list[Reader] = []
+
+    def open_one(url: str = site.url, **settings: Any) -> Reader:
+        context = browser.new_context(**({"viewport": {"width": 390, "height": 844}} | settings))
+        contexts.append(context)
+        reader = Reader(context.new_page(), url)
+        readers.append(reader)
+        hear(reader)
+        if settings.get("service_workers") == "block":
+            # What a test puts in the way of a request would not reach a service worker's.
+            reader.expect("Service Worker registration blocked", "reading 'addEventListener'")
+        return reader
+
+    yield open_one
+    for context in contexts:
+        context.close()
+    assert [reader.unexpected() for reader in readers] == [[] for _ in readers]
+
+
+def hear(reader: Reader) -> None:
+    """Note what goes wrong in a page, and every request to another origin."""
+    page = reader.page
+    page.add_init_script(WATCH_SHIFTS)
+    page.on("pageerror", lambda error: reader.problems.append(f"error: {error}"))
+    page.on(
+        "console",
+        lambda message: (
+            reader.problems.append(f"console: {message.text}")
+            if message.type in ("error", "warning")
+            else None
+        ),
+    )
+    page.on(
+        "request",
+        lambda request: (
+            None
+            if request.url.startswith((reader.url, "data:", "blob:"))
+            else reader.problems.append(f"foreign request: {request.url}")
+        ),
+    )
+
+
+@pytest.fixture
+def reader(open_reader: OpenReader) -> Reader:
+    """One reader on a phone."""
+    return open_reader()

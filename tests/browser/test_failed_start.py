@@ -1,0 +1,91 @@
+"""When Python cannot start: a plain message, the worked answer still there, and a way to try again."""
+
+import pytest
+
+MIME = {"wasm": "application/wasm", "js": "text/javascript", "mjs": "text/javascript"}
+
+
+@pytest.fixture
+def cut_off(open_reader):
+    """A reader without a service worker, so that files can be taken away on their way."""
+    return open_reader(service_workers="block")
+
+
+def failed(reader, *words):
+    """The message of a failed start; complaints of the browser about it belong to the test."""
+    reader.expect("Failed to load", "failed", "Failed to fetch", "wasm", "Python", "console:", "error:")
+    reader.go("calculators/corner-frequency/")
+    before = reader.answer
+    reader.state("failed")
+    message = reader.one(".state-text").inner_text()
+    for word in words:
+        assert word in message
+    assert reader.answer == before
+    return message
+
+
+def try_again(reader):
+    """With everything in order again, the button brings the calculator to life."""
+    reader.page.unroute_all()
+    reader.one(".retry").click()
+    reader.state("live")
+    assert not reader.one(".retry").is_visible()
+    before = reader.answer
+    reader.type("bias_resistance", "47")
+    assert reader.answer != before
+
+
+@pytest.mark.parametrize(
+    "name", ["pyodide.mjs", "pyodide.asm.js", "pyodide.asm.wasm", "python_stdlib.zip", "core.zip"]
+)
+def test_a_missing_file_is_named(cut_off, name):
+    """The host has lost it."""
+    cut_off.page.route(f"**/{name}", lambda route: route.fulfill(status=404, body="gone"))
+    failed(cut_off, name, "missing", "404")
+    try_again(cut_off)
+
+
+@pytest.mark.parametrize("name", ["pyodide.asm.wasm", "python_stdlib.zip", "core.zip"])
+def test_a_damaged_file_is_named(cut_off, name):
+    """It arrived, but is not the file that the build wrote."""
+    mime = MIME.get(name.rsplit(".", 1)[1], "application/zip")
+    cut_off.page.route(
+        f"**/{name}", lambda route: route.fulfill(status=200, body="junk", content_type=mime)
+    )
+    failed(cut_off, name, "damaged")
+    try_again(cut_off)
+
+
+def test_a_missing_worker_script_is_told(cut_off):
+    """The start fails before anything of ours runs."""
+    cut_off.page.route("**/worker-*.js", lambda route: route.fulfill(status=404, body="gone"))
+    failed(cut_off, "script that starts it", "404")
+    try_again(cut_off)
+
+
+def test_a_file_that_never_arrives_is_named_within_seconds(cut_off):
+    """A connection that stands still is no error to a browser; the watchdog makes it one."""
+    cut_off.page.route("**/pyodide.asm.wasm", lambda route: None)
+    failed(cut_off, "pyodide.asm.wasm", "does not arrive")
+
+
+def test_blocked_webassembly_is_told_at_once(cut_off):
+    """A policy without 'wasm-unsafe-eval' makes Python's own loader wait for ever."""
+
+    def without_wasm(route):
+        response = route.fetch()
+        policy = response.headers["content-security-policy"].replace("'wasm-unsafe-eval'", "")
+        route.fulfill(
+            response=response, headers=response.headers | {"content-security-policy": policy}
+        )
+
+    cut_off.page.route("**/worker-*.js", without_wasm)
+    failed(cut_off, "WebAssembly")
+    try_again(cut_off)
+
+
+def test_no_network_is_told_as_such(cut_off):
+    """Offline, with nothing kept on the device."""
+    cut_off.page.route("**/runtime/**", lambda route: route.abort())
+    failed(cut_off, "cannot be reached")
+    try_again(cut_off)

@@ -1,0 +1,112 @@
+"""The page without JavaScript, and the page for those who cannot see it or use a mouse."""
+
+import pytest
+
+from calculators.registry import CALCULATORS
+from site_src.paths import NODE_MODULES
+
+CARDS = list(CALCULATORS)
+AXE = NODE_MODULES / "axe-core" / "axe.min.js"
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+PAGES = ["", "build/front-end/", "safety/", "reference/ledger/", "examples/tarn-three-nights/"]
+
+
+@pytest.mark.parametrize("card", CARDS)
+def test_without_javascript_the_worked_example_is_complete(open_reader, card):
+    """Answer, fields, working, curve, sources, and how to go on by hand."""
+    reader = open_reader(java_script_enabled=False)
+    reader.go(f"calculators/{card}/")
+    assert any(c.isdigit() for c in reader.answer)
+    assert reader.one(".in .value").count() > 2
+    assert reader.one(".work li").count() > 0
+    assert reader.one(".plot-box svg:visible").count() == 1
+    assert reader.one(".sources math").count() > 0
+    assert "by hand" in reader.one(".without-script").inner_text()
+    link = reader.one(".here").get_attribute("href")
+    assert f"#{card}?v=1&edition=" in link
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [390, 1440])
+def test_axe_finds_nothing_serious(open_reader, scheme, width):
+    """Every calculator live, with an error on show, and a page of each kind."""
+    reader = open_reader(
+        viewport={"width": width, "height": 844}, color_scheme=scheme, bypass_csp=True
+    )
+    found = []
+    for path in [*PAGES, *(f"calculators/{card}/" for card in CARDS)]:
+        reader.go(path)
+        if path.startswith("calculators/"):
+            reader.state("live")
+            reader.page.locator(".in[data-kind=number] .value").first.fill("x")
+            reader.settled()
+        found += [f"{path}: {violation}" for violation in violations(reader)]
+    assert found == []
+
+
+def violations(reader):
+    """What axe finds, as short lines."""
+    reader.page.evaluate(AXE.read_text(encoding="utf-8"))
+    result = reader.page.evaluate(
+        "(rules) => axe.run(document, { runOnly: { type: 'tag', values: rules } })", RULES
+    )
+    return [
+        f"{v['impact']} {v['id']}: {v['nodes'][0]['html'][:120]}"
+        for v in result["violations"]
+        if v["impact"] in ("serious", "critical")
+    ]
+
+
+SMALL = """
+() => [...document.querySelectorAll(
+  'section.calc button, section.calc input, section.calc select, section.calc summary')]
+  .filter((e) => e.checkVisibility() && e.type !== 'radio')
+  .map((e) => [e, (e.closest('.field') && !e.matches('button') ? e.closest('.field') : e)
+    .getBoundingClientRect()])
+  .filter(([, box]) => box.height < 44 || box.width < 44)
+  .map(([e, box]) => `${e.className || e.localName} ${box.width} x ${box.height}`)
+"""
+
+
+@pytest.mark.parametrize("card", CARDS)
+def test_touch_targets_are_large_enough_for_cold_fingers(reader, card):
+    """44 px, every control of every calculator, on a phone."""
+    reader.live(card)
+    assert reader.page.evaluate(SMALL) == []
+
+
+@pytest.mark.parametrize("card", CARDS)
+def test_nothing_is_wider_than_a_phone(reader, card):
+    """No page scrolls sideways."""
+    reader.live(card)
+    wide = reader.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+    assert wide <= 0
+
+
+def test_a_calculator_can_be_used_by_keyboard_alone(reader):
+    """From field to field, a choice, a button, a fold."""
+    reader.live("corner-frequency")
+    reader.field("element_capacitance").focus()
+    before = reader.answer
+    seen = set()
+    for _ in range(60):
+        reader.page.keyboard.press("Tab")
+        seen.add(reader.page.evaluate("() => document.activeElement.className"))
+        if reader.page.evaluate("() => document.activeElement.name") == "bias_resistance":
+            reader.page.keyboard.type("47")
+            reader.settled()
+    assert reader.answer != before
+    assert {"value", "tolerance", "copy-link", "show-qr", "reset"} <= seen
+    reader.one("details.solve > summary").focus()
+    reader.page.keyboard.press("Enter")
+    assert reader.one(".solve-target").is_visible()
+
+
+def test_the_answer_stays_in_sight_while_the_fields_scroll(reader):
+    """A thumb on a field must not hide what the field does."""
+    reader.live("corner-frequency")
+    reader.field("lowest_wanted").scroll_into_view_if_needed()
+    reader.page.mouse.wheel(0, 200)
+    reader.settled()
+    box = reader.one(".answer-value").bounding_box()
+    assert 0 <= box["y"] < 300

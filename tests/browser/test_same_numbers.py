@@ -1,0 +1,100 @@
+"""Does Python in the browser calculate what Python on this machine does?"""
+
+import json
+from math import isclose
+
+import pytest
+from hypothesis import given, settings
+
+from calculators import units
+from calculators.bridge import call
+from calculators.declare import Choice
+from calculators.registry import CALCULATORS
+from tests.cases import values
+
+CASES = 200
+
+ASK_ALL = """
+async ([script, runtime, requests]) => {
+  const worker = new Worker(script, { type: "module" });
+  const next = (wanted) => new Promise((resolve, reject) => {
+    worker.onmessage = ({ data }) => {
+      if (data.type === wanted) resolve(data);
+      if (data.type === "failed") reject(new Error(data.message));
+    };
+  });
+  worker.postMessage({ type: "load", runtime });
+  await next("ready");
+  const replies = [];
+  for (const [id, request] of requests.entries()) {
+    worker.postMessage({ type: "run", id, request, needs: null });
+    replies.push((await next("result")).text);
+  }
+  worker.terminate();
+  return replies;
+}
+"""
+
+
+def random_requests(card):
+    """Two hundred forms filled at random, repeatably, every text exact."""
+    requests = []
+
+    @settings(max_examples=CASES)
+    @given(drawn=values(card))
+    def collect(drawn):
+        fields = {}
+        for key, item in card.shape(drawn).inputs.items():
+            is_kind = isinstance(item, Choice) and item.unit is None
+            fields[key] = drawn[key] if is_kind else number_text(item, drawn[key])
+        tolerances = {key: "3 %" for key in list(fields)[:2] if not is_choice(card, key)}
+        requests.append(
+            json.dumps(
+                {
+                    "op": "answer",
+                    "calculator": card.id,
+                    "fields": fields,
+                    "tolerances": tolerances,
+                    "system": "metric",
+                    "plot": False,
+                    "solve": None,
+                }
+            )
+        )
+
+    collect()
+    return requests[:CASES]
+
+
+def is_choice(card, key):
+    return isinstance(card.inputs_by_name.get(key), Choice)
+
+
+def number_text(item, value):
+    if isinstance(item, Choice):
+        return f"{value:g}"
+    return units.format_exact(value, item.unit)
+
+
+@pytest.mark.parametrize("card", CALCULATORS.values(), ids=CALCULATORS.keys())
+def test_random_inputs_give_the_same_numbers_in_webassembly(reader, card):
+    """Independent build of Python and of its mathematical functions: relative 1e-12."""
+    requests = random_requests(card)
+    assert len(requests) == CASES
+    reader.live(card.id)
+    script = next(w.url for w in reader.page.workers if "/worker-" in w.url)
+    runtime = reader.page.locator('meta[name="wetside-runtime"]').get_attribute("content")
+    replies = reader.page.evaluate(ASK_ALL, [script, f"{reader.url}runtime/{runtime}/", requests])
+    compared = 0
+    for request, reply in zip(requests, replies, strict=True):
+        there, here = json.loads(reply), json.loads(call(request))
+        assert there["ok"] == here["ok"], (request, reply)
+        if not here["ok"]:
+            assert there == here
+            continue
+        for a, b in zip(there["outputs"], here["outputs"], strict=True):
+            assert a["name"] == b["name"]
+            for part in ("value", "low", "high"):
+                assert isclose(a[part], b[part], rel_tol=1e-12), (request, a, b)
+                compared += 1
+    assert compared > CASES, "almost all were refused: the comparison says nothing"
