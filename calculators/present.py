@@ -99,7 +99,7 @@ def _verdict(worked: Worked, key: str, output: Output) -> Json | None:
         return None
     limit = verdict.limit_in(worked.given.values)
     level, text = verdict.judge(worked.spread.low[key], worked.spread.high[key], limit)
-    shown = output.text(limit, worked.system)
+    shown = entries.shown_text(limit, output.unit, worked.system)
     return {
         "level": level,
         "text": text.format(limit=shown),
@@ -122,17 +122,20 @@ def _bar(worked: Worked, key: str, output: Output) -> Json | None:
     """Places, 0 to 1, of the range, the nominal answer and the limit on one axis."""
     low, high, nominal = worked.spread.low[key], worked.spread.high[key], worked.results[key]
     limit = output.verdict.limit_in(worked.given.values) if output.verdict else None
-    marks = [x for x in (low, high, nominal, limit) if x is not None]
+    marks = [low, high, nominal, *([] if limit is None else [limit])]
     if min(marks) == max(marks):
         return None
     place = _axis(min(marks), max(marks))
-    wanted = [] if limit is None else [("limit", limit)]
-    wanted += [("low", low), ("high", high)] if low != high else [("nominal", nominal)]
+    ends = [("low", low), ("high", high)] if low != high else [("nominal", nominal)]
+    wanted = [(kind, place(x), output.text(x, worked.system)) for kind, x in ends]
+    if limit is not None:
+        shown = entries.shown_text(limit, output.unit, worked.system)
+        wanted.insert(0, ("limit", place(limit), shown))
     return {
         "band": [place(low), place(high)],
         "nominal": place(nominal),
         "limit": None if limit is None else place(limit),
-        "labels": _labels([(kind, place(x), output.text(x, worked.system)) for kind, x in wanted]),
+        "labels": _labels(wanted),
     }
 
 
