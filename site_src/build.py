@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -77,12 +78,23 @@ def make_pages(site: Path, site_url: str) -> None:
     """Have MkDocs build the pages; a warning is an error."""
     # Not --quiet: it hides warnings from --strict too.
     command = [sys.executable, "-m", "mkdocs", "build", "--strict", "-d", str(site)]
-    settings = {**os.environ, "SITE_URL": site_url, "NO_MKDOCS_2_WARNING": "1"}
+    settings = {
+        **os.environ,
+        "SITE_URL": site_url,
+        "NO_MKDOCS_2_WARNING": "1",  # see DEVELOPERS.md: the theme is known to end
+        "SOURCE_DATE_EPOCH": edition_date(),  # the date of a page is its edition's, not today's
+    }
     done = subprocess.run(
         command, cwd=ROOT, env=settings, capture_output=True, text=True, check=False
     )
     if done.returncode:
         raise BuildFailed(f"MkDocs refused the pages:\n{done.stderr}{done.stdout}")
+
+
+def edition_date() -> str:
+    """First day of the edition's month, as seconds: the same source gives the same site any day."""
+    year, month = (int(part) for part in EDITION.split(".")[:2])
+    return str(int(datetime(year, month, 1, tzinfo=UTC).timestamp()))
 
 
 def copy_made_files(site: Path, runtime: Runtime) -> None:

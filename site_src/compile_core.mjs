@@ -1,49 +1,68 @@
 /**
  * Compiles Python packages to bytecode inside the very runtime that the page uses, and zips them.
  *
- * stdin: {"archives": [{"name": "core.zip", "files": {"calculators/units.py": "source…"}}]}
- * argv:  folder to write the archives to
+ * stdin: [{"to": "path/core.zip", "files": {"calculators/units.py": "source…"}},
+ *         {"to": "path/python_stdlib.zip", "library": "path of its sources", "drop": ["unittest/"]}]
+ *
+ * The standard library comes as sources, which every start in a browser would compile again; it is
+ * compiled here once (docstrings and assertions left out), less what a page never uses.
  *
  * The bytecode is unchecked and lies where a source would (calculators/units.pyc), so Python imports
  * it from the archive without looking for a source. Names are sorted and times fixed: the same
  * source gives the same bytes on every machine.
  */
-import { readFileSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
+import { readFileSync, renameSync, writeFileSync } from "node:fs";
 import { loadPyodide } from "pyodide";
 
 const ZIP = `
 import io, importlib.util, marshal, zipfile
 from importlib._bootstrap_external import _code_to_hash_pyc
 
-def bytecode(path, source):
-    code = compile(source, path, "exec", dont_inherit=True)
+def bytecode(path, source, optimize):
+    code = compile(source, path, "exec", dont_inherit=True, optimize=optimize)
     return _code_to_hash_pyc(code, importlib.util.source_hash(source), False)
 
 def archive(files):
+    return packed({path: text.encode() for path, text in files.items()}, optimize=0)
+
+def library(source, drop):
+    with zipfile.ZipFile(source) as z:
+        names = [name for name in z.namelist() if not name.endswith("/")]
+        unknown = [start for start in drop if not any(name.startswith(start) for name in names)]
+        if unknown:
+            raise ValueError(f"not in the standard library: {unknown}")
+        kept = [name for name in names if not name.startswith(tuple(drop))]
+        return packed({name: z.read(name) for name in kept}, optimize=2)
+
+def packed(files, optimize):
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as z:
-        for path, text in sorted(files.items()):
-            data = text.encode()
+        for path, data in sorted(files.items()):
             if path.endswith(".py"):
-                path, data = path + "c", bytecode(path, data)
+                path, data = path + "c", bytecode(path, data, optimize)
             entry = zipfile.ZipInfo(path, (1980, 1, 1, 0, 0, 0))
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16
             z.writestr(entry, data, compresslevel=9)
     return out.getvalue()
-
-archive
 `;
 
-/** @type {{archives: {name: string, files: Record<string, string>}[]}} */
-const { archives } = JSON.parse(readFileSync(0, "utf8"));
-const folder = process.argv[2];
-if (!folder) throw new Error("usage: compile_core.mjs FOLDER < archives.json");
+/** @type {{to: string, files?: Record<string, string>, library?: string, drop?: string[]}[]} */
+const jobs = JSON.parse(readFileSync(0, "utf8"));
+
+// Node would quote the line that threw, which is a megabyte of minified code.
+process.on("uncaughtException", (error) => {
+  console.error(error.message);
+  process.exit(1);
+});
 
 const python = await loadPyodide({ env: { PYTHONHASHSEED: "0" } });
-const archive = python.runPython(ZIP);
-for (const { name, files } of archives) {
-  const packed = archive(python.toPy(files));
-  writeFileSync(join(folder, name), packed.toJs());
+python.runPython(ZIP);
+const archive = python.globals.get("archive");
+const compiledLibrary = python.globals.get("library");
+for (const { to, files, library, drop } of jobs) {
+  if (library) python.FS.writeFile("/library.zip", new Uint8Array(readFileSync(library)));
+  const zip = library ? compiledLibrary("/library.zip", python.toPy(drop)) : archive(python.toPy(files));
+  writeFileSync(to + ".part", zip.toJs());
+  renameSync(to + ".part", to);
 }

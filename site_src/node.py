@@ -7,12 +7,12 @@ from typing import Any
 
 from site_src.paths import ROOT
 
-MOST_SAID = 5_000
-"""Characters of a failure that are shown: a stack may quote whole bundles."""
+LONGEST_LINE = 300
+"""Characters of a line of a failure that are shown: Node quotes lines of minified code."""
 
 
 class NodeFailed(RuntimeError):
-    """A Node script ended with an error; the message holds the end of what it said."""
+    """A Node script ended with an error; the message holds what it said."""
 
 
 def run_node(script: Path, *arguments: str, stdin: Any = None) -> str:
@@ -26,7 +26,7 @@ def run_node(script: Path, *arguments: str, stdin: Any = None) -> str:
         check=False,
     )
     if done.returncode:
-        raise NodeFailed(
-            f"{script.relative_to(ROOT)} failed:\n{(done.stderr or done.stdout)[-MOST_SAID:]}"
-        )
+        lines = (done.stderr or done.stdout).splitlines()
+        said = "\n".join(line[:LONGEST_LINE] for line in lines)
+        raise NodeFailed(f"{script.relative_to(ROOT)} failed:\n{said}")
     return done.stdout

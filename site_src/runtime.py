@@ -17,9 +17,27 @@ from calculators import EDITION
 from site_src.node import run_node
 from site_src.paths import BUILD, CORE, NODE_MODULES, SITE_SRC
 
-PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.js", "pyodide.asm.wasm", "python_stdlib.zip")
+PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.js", "pyodide.asm.wasm")
+LIBRARY = "python_stdlib.zip"
+# Parts of Python's standard library that a page never uses. Take a line out if one is missed.
+LIBRARY_DROPS = (
+    *("aifc.", "chunk.", "sndhdr.", "sunau."),  # sound files other than WAVE
+    *("cgi.", "cgitb.", "ftplib.", "http/cookiejar.", "http/server.", "imaplib.", "mailbox."),
+    *("mailcap.", "netrc.", "nntplib.", "poplib.", "smtplib.", "socketserver.", "telnetlib."),
+    *("urllib/robotparser.", "wsgiref/", "xmlrpc/"),  # servers and protocols of the net
+    *("asyncio/proactor_events.", "asyncio/windows_", "multiprocessing/", "pty.", "webbrowser."),
+    *("bdb.", "cProfile.", "compileall.", "doctest.", "modulefinder.", "pdb.", "pickletools."),
+    *("profile.", "pstats.", "pyclbr.", "pydoc.", "tabnanny.", "trace.", "unittest/", "zipapp."),
+    *("_pydatetime.", "_pyio."),  # Python twins of what is built in
+    *("html/", "logging/config.", "logging/handlers.", "optparse.", "pipes.", "plistlib."),
+    *("uu.", "xdrlib.", "xml/dom/", "xml/etree/"),
+    *(f"encodings/{start}" for start in ("big5", "cp7", "cp8", "cp9", "euc_", "gb", "hz", "johab")),
+    *(f"encodings/{start}" for start in ("iso2022_", "koi8", "kz1048", "mac_", "shift_jis")),
+)
 SEGNO_FILES = ("__init__.py", "consts.py", "encoder.py", "utils.py", "writers.py")
 COMPILER = SITE_SRC / "compile_core.mjs"
+PYODIDE = NODE_MODULES / "pyodide"
+CACHE = BUILD / "bytecode"
 
 
 @dataclass(frozen=True)
@@ -31,16 +49,20 @@ class Runtime:
 
 
 def make_runtime() -> Runtime:
-    """Make build/runtime/HASH, or take the one that was made from the same inputs."""
-    inputs = _inputs_digest()
-    made = BUILD / "runtime.json"
-    if made.exists():
-        last = json.loads(made.read_text())
-        runtime = Runtime(last["hash"], BUILD / "runtime" / last["hash"])
-        if last["inputs"] == inputs and runtime.folder.exists():
-            return runtime
-    runtime = _make()
-    made.write_text(json.dumps({"inputs": inputs, "hash": runtime.hash}))
+    """Make build/runtime/HASH."""
+    staging = BUILD / "runtime" / "new"
+    shutil.rmtree(staging.parent, ignore_errors=True)
+    staging.mkdir(parents=True)
+    for name in PYODIDE_FILES:
+        shutil.copyfile(PYODIDE / name, staging / name)
+    for name, archive in _compiled(_jobs()).items():
+        shutil.copyfile(archive, staging / name)
+    (staging / "pyodide-lock.json").write_text(json.dumps(_lock_without_packages()))
+    entries = [file_entry(p, staging) for p in sorted(staging.iterdir())]
+    runtime = Runtime(hash_of(entries), staging.parent / hash_of(entries))
+    manifest = {"hash": runtime.hash, "edition": EDITION, "files": entries}
+    (staging / "manifest.json").write_text(json.dumps(manifest, indent=1))
+    staging.rename(runtime.folder)
     return runtime
 
 
@@ -60,36 +82,39 @@ def hash_of(entries: list[dict[str, Any]]) -> str:
     return hashlib.sha256(lines.encode()).hexdigest()[:16]
 
 
-def _make() -> Runtime:
-    staging = BUILD / "runtime" / "new"
-    shutil.rmtree(staging.parent, ignore_errors=True)
-    staging.mkdir(parents=True)
-    for name in PYODIDE_FILES:
-        shutil.copyfile(NODE_MODULES / "pyodide" / name, staging / name)
-    (staging / "pyodide-lock.json").write_text(json.dumps(_lock_without_packages()))
-    run_node(COMPILER, str(staging), stdin={"archives": _archives()})
-    entries = [file_entry(p, staging) for p in sorted(staging.iterdir())]
-    runtime = Runtime(hash_of(entries), staging.parent / hash_of(entries))
-    manifest = {"hash": runtime.hash, "edition": EDITION, "files": entries}
-    (staging / "manifest.json").write_text(json.dumps(manifest, indent=1))
-    staging.rename(runtime.folder)
-    return runtime
-
-
 def _lock_without_packages() -> dict[str, Any]:
     """Pyodide's list of packages, emptied: the core needs none, and the full list is 110 kB."""
-    lock: dict[str, Any] = json.loads((NODE_MODULES / "pyodide/pyodide-lock.json").read_text())
+    lock: dict[str, Any] = json.loads((PYODIDE / "pyodide-lock.json").read_text())
     return {"info": lock["info"], "packages": {}}
 
 
-def _archives() -> list[dict[str, Any]]:
+def _jobs() -> dict[str, Any]:
+    """What the compiler is to make: the core, the QR library, the standard library."""
     package = Path(segno.__file__).parent
-    core = {p.relative_to(CORE.parent).as_posix(): p.read_text() for p in CORE.rglob("*.py")}
-    qr = {f"segno/{name}": (package / name).read_text() for name in SEGNO_FILES}
-    return [{"name": "core.zip", "files": core}, {"name": "segno.zip", "files": qr}]
+    return {
+        "core.zip": {
+            "files": {p.relative_to(CORE.parent).as_posix(): p.read_text() for p in _modules()}
+        },
+        "segno.zip": {
+            "files": {f"segno/{name}": (package / name).read_text() for name in SEGNO_FILES}
+        },
+        LIBRARY: {"library": str(PYODIDE / LIBRARY), "drop": LIBRARY_DROPS},
+    }
 
 
-def _inputs_digest() -> str:
-    pinned = (NODE_MODULES / "pyodide" / "package.json").read_text()
-    made_by = [COMPILER.read_text(), Path(__file__).read_text(), pinned, EDITION]
-    return hashlib.sha256(json.dumps([*made_by, _archives()]).encode()).hexdigest()
+def _modules() -> list[Path]:
+    return sorted(CORE.rglob("*.py"))
+
+
+def _compiled(jobs: dict[str, Any]) -> dict[str, Path]:
+    """The archives by name; one that was made before from the same sources is taken as it is."""
+    CACHE.mkdir(parents=True, exist_ok=True)
+    made_by = COMPILER.read_text() + (PYODIDE / "package.json").read_text()
+    archives = {
+        name: CACHE / f"{hashlib.sha256((made_by + json.dumps(job)).encode()).hexdigest()}.zip"
+        for name, job in jobs.items()
+    }
+    wanted = [{"to": str(archives[n]), **jobs[n]} for n in jobs if not archives[n].exists()]
+    if wanted:
+        run_node(COMPILER, stdin=wanted)
+    return archives

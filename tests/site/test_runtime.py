@@ -9,7 +9,7 @@ import pytest
 
 from site_src.examples import ask
 from site_src.paths import NODE_MODULES, ROOT
-from site_src.runtime import PYODIDE_FILES, make_runtime
+from site_src.runtime import LIBRARY, LIBRARY_DROPS, PYODIDE_FILES, make_runtime
 
 
 @pytest.fixture(scope="module")
@@ -29,12 +29,28 @@ def test_python_for_the_browser_is_the_pinned_release_unchanged(runtime):
         assert ours == hashlib.sha256((NODE_MODULES / "pyodide" / name).read_bytes()).digest()
 
 
+def names(archive):
+    with zipfile.ZipFile(archive) as packed:
+        return {
+            name.removesuffix("c") for name in packed.namelist() if name.endswith((".py", ".pyc"))
+        }
+
+
+def test_the_standard_library_is_the_pinned_one_compiled_less_what_is_named(runtime):
+    """Nothing else is left out, nothing is added, and it is not larger to fetch."""
+    ours, theirs = runtime / LIBRARY, NODE_MODULES / "pyodide" / LIBRARY
+    dropped = {name for name in names(theirs) if name.startswith(LIBRARY_DROPS)}
+
+    assert names(ours) == names(theirs) - dropped
+    assert ours.stat().st_size < theirs.stat().st_size
+
+
 def test_archives_hold_bytecode_of_3_12_and_no_source(runtime):
     """Magic number 3531 is Python 3.12's; flag 1 is "by hash, not checked"."""
-    for archive in ("core.zip", "segno.zip"):
+    for archive in ("core.zip", "segno.zip", LIBRARY):
         with zipfile.ZipFile(runtime / archive) as packed:
-            for name in packed.namelist():
-                assert name.endswith(".pyc"), name
+            assert not [name for name in packed.namelist() if name.endswith(".py")]
+            for name in (name for name in packed.namelist() if name.endswith(".pyc")):
                 head = packed.read(name)[:8]
                 assert head[:2] == (3531).to_bytes(2, "little"), name
                 assert head[4] == 1, name
@@ -52,7 +68,7 @@ def test_the_core_has_every_module(runtime):
 CALL = """
 import {{ loadPyodide }} from "pyodide";
 import {{ readFileSync }} from "node:fs";
-const python = await loadPyodide();
+const python = await loadPyodide({{ stdLibURL: {runtime} + "python_stdlib.zip" }});
 for (const name of ["core.zip", "segno.zip"])
   python.unpackArchive(new Uint8Array(readFileSync({runtime} + name)), "zip");
 const call = python.pyimport("calculators.bridge").call;
