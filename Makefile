@@ -55,7 +55,7 @@ screenshot: setup ## make the picture that the README shows
 	$(RUN) -m site_src.screenshot
 
 lock: setup ## write requirements-dev.txt and package-lock.json anew from their wishes
-	$(VENV)/bin/pip install --quiet uv
+	$(VENV)/bin/pip install --quiet uv==0.13.9
 	$(VENV)/bin/uv pip compile --quiet --universal --python-version 3.11 --extra dev --generate-hashes --no-header pyproject.toml -o requirements-dev.txt
 	npm install --package-lock-only
 

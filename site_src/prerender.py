@@ -46,7 +46,7 @@ class Prerender:
 
     def fill(self, html: str) -> str:
         """The page with every placeholder replaced by what was drawn."""
-        return _SLOT.sub(lambda slot: self.drawn[slot[2]][int(slot[3])], html)
+        return _SLOT.sub(lambda slot: _unsearched(self.drawn[slot[2]][int(slot[3])]), html)
 
     def _slot(self, kind: str, job: dict[str, Any], element: str) -> str:
         key = f"{kind} {json.dumps(job, sort_keys=True)}"
@@ -55,3 +55,8 @@ class Prerender:
             self.jobs[kind].append(job)
             self._known[key] = f'<{element} data-slot="{kind}-{number}"></{element}>'
         return self._known[key]
+
+
+def _unsearched(html: str) -> str:
+    """Mark an element as nothing for the search: fields and formulas would drown the text."""
+    return re.sub(r"^<([\w-]+)", r"<\1 data-search-exclude", html, count=1)

@@ -189,3 +189,14 @@ def test_an_unknown_address_is_answered_with_our_page(built):
 
     assert caught.value.code == 404
     assert b"wetside-edition" in caught.value.read()
+
+
+def test_the_search_finds_text_and_not_the_fields_of_forms(built):
+    """A form's labels and a formula's signs would drown what the chapters say."""
+    index = json.loads((built.folder / "search/search_index.json").read_text())
+    texts = {entry["location"]: entry["text"] for entry in index["docs"]}
+
+    assert "front end" in texts["build/front-end/"].lower() + texts["plan/power/"].lower()
+    for location, text in texts.items():
+        assert "Copy link" not in text, location
+        assert "\\frac" not in text, location
