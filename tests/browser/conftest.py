@@ -52,7 +52,9 @@ class Reader:
 
     def state(self, state: str) -> None:
         """Wait until the first calculator is in this state."""
-        self.page.locator(f"section.calc[data-state={state}]").first.wait_for(timeout=PATIENCE * 1000)
+        self.page.locator(f"section.calc[data-state={state}]").first.wait_for(
+            timeout=PATIENCE * 1000
+        )
 
     def until(self, expression: str, seconds: float = PATIENCE) -> Any:
         """Wait until a JavaScript expression is true. The page's policy forbids the usual way."""

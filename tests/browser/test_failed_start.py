@@ -1,4 +1,4 @@
-"""When Python cannot start: a plain message, the worked answer still there, and a way to try again."""
+"""When Python cannot start: a plain message, the worked answer still there, another try."""
 
 import pytest
 
@@ -13,7 +13,9 @@ def cut_off(open_reader):
 
 def failed(reader, *words):
     """The message of a failed start; complaints of the browser about it belong to the test."""
-    reader.expect("Failed to load", "failed", "Failed to fetch", "wasm", "Python", "console:", "error:")
+    reader.expect(
+        "Failed to load", "failed", "Failed to fetch", "wasm", "Python", "console:", "error:"
+    )
     reader.go("calculators/corner-frequency/")
     before = reader.answer
     reader.state("failed")

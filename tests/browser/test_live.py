@@ -81,7 +81,9 @@ def test_a_folded_plot_is_drawn_when_it_is_opened(reader):
 def test_an_edit_before_python_is_there_waits_and_says_so(open_reader):
     """Nothing that is typed is lost."""
     reader = open_reader(service_workers="block")
-    reader.page.route("**/pyodide.asm.wasm", lambda route: (reader.page.wait_for_timeout(1500), route.continue_()))
+    reader.page.route(
+        "**/pyodide.asm.wasm", lambda route: (reader.page.wait_for_timeout(1500), route.continue_())
+    )
     reader.go("calculators/corner-frequency/")
     reader.field("bias_resistance").fill("47")
     assert reader.one(".state-text").inner_text().startswith("your change waits: ")
@@ -246,7 +248,8 @@ def test_the_choice_of_units_is_remembered(reader):
 def test_blocked_storage_is_no_obstacle(reader):
     """Some browsers forbid it; the choice then lasts as long as the page."""
     reader.page.add_init_script(
-        "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no'); } });"
+        "Object.defineProperty(window, 'localStorage',"
+        " { get() { throw new DOMException('no'); } });"
     )
     reader.live("runtime")
     reader.one(".units input[value=us]").check(force=True)

@@ -1,6 +1,7 @@
 """Do links carry a calculation to another device, and nothing else with it?"""
 
 import pytest
+import segno
 
 from calculators import EDITION
 
@@ -143,9 +144,7 @@ def test_where_the_clipboard_is_not_allowed_the_link_is_offered_selected(reader)
 
 
 def test_the_qr_code_holds_the_link(reader):
-    """The same modules as the same Python makes here; the maker of codes is tested by its authors."""
-    import segno
-
+    """As many dark modules as the same library makes here; its authors test that it is right."""
     reader.live("corner-frequency")
     reader.one(".show-qr").click()
     reader.until("document.querySelector('dialog.qr[open] svg.qr-code path')")
