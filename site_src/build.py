@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from calculators import EDITION
 from site_src import policy, theme_files
@@ -46,6 +47,8 @@ def build(site_dir: Path, site_url: str) -> Path:
     Raises:
         BuildFailed: If a page cannot be built, a link is dead, or a file loads from elsewhere.
     """
+    if urlsplit(site_url).scheme not in ("http", "https") or not site_url.endswith("/"):
+        raise BuildFailed(f"“{site_url}” is not an address like https://example.org/handbook/")
     site = site_dir.resolve()
     with _alone():
         runtime = make_runtime()
