@@ -155,7 +155,7 @@ def _convert(asked: Json) -> Json:
     for key, item in card.shape(fields).inputs.items():
         if isinstance(item, Choice):
             continue
-        shown_units[key] = item.unit_in(system)
+        shown_units[key] = item.unit_shown(system)
         if item.unit_in(before) == item.unit_in(system):
             continue
         try:

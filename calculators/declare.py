@@ -89,6 +89,11 @@ class Number:
         """Unit of the form in this system."""
         return units.display_unit(self.unit, system)
 
+    def unit_shown(self, system: str) -> str:
+        """What stands beside the field: nothing for a plain count."""
+        unit = self.unit_in(system)
+        return "" if unit == "1" else unit
+
     def accepted(self, system: str) -> str:
         """The range in words, used by help, error and command line alike."""
         return f"{self.shown_text(self.low_si, system)} to {self.shown_text(self.high_si, system)}"

@@ -1,9 +1,11 @@
 """A calculator's declaration as plain data: for the page, for other programs, for ``show``."""
 
+from contextlib import suppress
 from typing import Any
 
 from calculators import EDITION, LINK_FORMAT
 from calculators.declare import Calculator, Choice, Input, Number, Shown
+from calculators.errors import InputError
 from calculators.evaluate import defaults, evaluate
 from calculators.formula import Formula, tracing
 from calculators.registry import CALCULATORS
@@ -57,9 +59,14 @@ def describe(card: Calculator) -> Json:
 
 
 def formulas_of(card: Calculator) -> list[Formula]:
-    """The formulas that the calculator uses for its defaults, each once."""
+    """The formulas that the calculator uses, whichever way a choice stands, each once."""
+    start = defaults(card)
     with tracing() as calls:
-        evaluate(card, defaults(card))
+        evaluate(card, start)
+        for item in (i for i in card.inputs if isinstance(i, Choice)):
+            for option in item.options:
+                with suppress(InputError):  # the defaults need not go with every option
+                    evaluate(card, start | {item.name: item.read(option.value, item.name)})
     return list({call.formula.id: call.formula for call in calls}.values())
 
 
@@ -90,7 +97,7 @@ def _number(item: Number) -> Json:
         "default_tolerance": item.tolerance,
         **{
             system: {
-                "unit": item.unit_in(system),
+                "unit": item.unit_shown(system),
                 "default_text": item.field_text(item.default_si, system),
                 "range_text": item.accepted(system),
             }

@@ -18,6 +18,7 @@ Json = dict[str, Any]
 LOG_BAR = 8
 """A range bar whose ends differ by more than this ratio gets a logarithmic axis."""
 
+_SMALL = str.maketrans("0123456789aehijklmnoprstuvx", "₀₁₂₃₄₅₆₇₈₉ₐₑₕᵢⱼₖₗₘₙₒₚᵣₛₜᵤᵥₓ")
 _PLACE = re.compile(r"\{(\w+)\}")
 
 LABEL_ROOM = 0.17
@@ -163,18 +164,25 @@ def working(worked: Worked) -> list[Json]:
 
 def _step(worked: Worked, call: Call) -> Json:
     formula = call.formula
-    symbols = {a.name: a.symbol for a in formula.arguments}
+    symbols = {a.name: _subscripted(a.symbol) for a in formula.arguments}
     shown = {a.name: _shown(worked, a.unit, call.arguments[a.name]) for a in formula.arguments}
     return {
         "label": _step_label(worked, call),
         "formula": formula.id,
         "anchor": formula.anchor,
         "lines": [
-            [{"text": f"{formula.symbol} = {formula.working.format(**symbols)}"}],
+            [{"text": f"{_subscripted(formula.symbol)} = {formula.working.format(**symbols)}"}],
             [{"text": "= "}, *_filled(formula.working, shown)],
             [{"text": f"= {format_display(call.result, formula.unit, 4, worked.system)}"}],
         ],
     }
+
+
+def _subscripted(symbol: str) -> str:
+    """``f_1`` as f₁, where every letter of the subscript has a small form; else as it is."""
+    stem, _, subscript = symbol.partition("_")
+    small = subscript.translate(_SMALL)
+    return stem + small if subscript and not set(small) & set(subscript) else symbol
 
 
 def _step_label(worked: Worked, call: Call) -> str:
