@@ -38,9 +38,6 @@ def _one(
     page = context.new_page()
     page.goto(f"{server.address}{typing.page}")
     page.evaluate("benchStart")
-    if curve:
-        page.click(f"{_section(typing)} details.plot > summary")
-        page.wait_for_selector(f"{_section(typing)} .plot-box svg.live")
     marks = _type(page, typing, digits, curve=curve)
     page.close()
     return _figures(typing, native, marks, curve=curve)

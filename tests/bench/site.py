@@ -10,13 +10,21 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from site_src.build import build
-from site_src.paths import BUILD
+from site_src.paths import BUILD, NODE_MODULES
 from site_src.serve import Handler, Server
 from tests.built import free_port
 
 FOLDER = BUILD / "site-bench"
 PAGES = Path(__file__).parent / "pages"
 BARE = "bare/"
+PUBLISHED = "bare-published/"
+PYODIDE_FILES = (
+    "pyodide.mjs",
+    "pyodide.asm.js",
+    "pyodide.asm.wasm",
+    "python_stdlib.zip",
+    "pyodide-lock.json",
+)
 _CANONICAL = re.compile(r'<link rel="canonical" href="([^"]+)"')
 _RUNTIME = re.compile(r'<meta name="wetside-runtime" content="(\w+)"')
 
@@ -62,14 +70,20 @@ def bench_site(taken: Path | None) -> Counter:
         port = free_port()
         build(FOLDER, f"http://127.0.0.1:{port}/")
     else:
-        shutil.rmtree(FOLDER, ignore_errors=True)
-        shutil.copytree(taken, FOLDER)
+        _copy(taken)
         port = _port_of(FOLDER)
-    add_bare_page(FOLDER)
+    add_bare_pages(FOLDER)
     server = Counter(FOLDER, port)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     atexit.register(server.server_close)
     return server
+
+
+def _copy(taken: Path) -> None:
+    if taken.resolve() == FOLDER:
+        return
+    shutil.rmtree(FOLDER, ignore_errors=True)
+    shutil.copytree(taken, FOLDER)
 
 
 def _port_of(site: Path) -> int:
@@ -80,25 +94,34 @@ def _port_of(site: Path) -> int:
     return port
 
 
-def add_bare_page(site: Path) -> None:
-    """Write the page that only starts Python, with the site's policy and the same runtime.
+def add_bare_pages(site: Path) -> None:
+    """Write two pages that only start Python: from the site's files, and from Pyodide's own.
 
-    Its scripts may be cached for ever, as the site's are.
+    They are served with the site's policy, and what they load may be cached for ever, as there.
     """
-    folder = site / BARE
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir()
     home = (site / "index.html").read_text(encoding="utf-8")
     found = _RUNTIME.search(home)
     if not found:
         raise ValueError(f"{site} names no runtime")
+    published = site / PUBLISHED / "runtime"
+    published.mkdir(parents=True, exist_ok=True)
+    for name in PYODIDE_FILES:
+        shutil.copyfile(NODE_MODULES / "pyodide" / name, published / name)
+    _write_page(site / BARE, f"../runtime/{found[1]}/")
+    _write_page(site / PUBLISHED, "runtime/")
+    _make_immutable(site, [p for name in (BARE, PUBLISHED) for p in (site / name).rglob("*.*")])
+
+
+def _write_page(folder: Path, runtime: str) -> None:
+    folder.mkdir(exist_ok=True)
     for source in sorted(PAGES.glob("bare*")):
-        text = source.read_text(encoding="utf-8").replace("RUNTIME", found[1])
+        text = source.read_text(encoding="utf-8").replace("RUNTIME", runtime)
         (folder / source.name.replace("bare.html", "index.html")).write_text(text, encoding="utf-8")
-    _make_immutable(site / "headers.json", [f"{BARE}bare.mjs", f"{BARE}bare_worker.mjs"])
 
 
-def _make_immutable(headers: Path, names: list[str]) -> None:
+def _make_immutable(site: Path, files: list[Path]) -> None:
+    names = [p.relative_to(site).as_posix() for p in files if p.suffix != ".html"]
+    headers = site / "headers.json"
     known: dict[str, Any] = json.loads(headers.read_text())
     known["immutable"] = sorted({*known["immutable"], *names})
     headers.write_text(json.dumps(known))

@@ -6,11 +6,20 @@ from tests.bench import figures
 from tests.bench.browser import profile
 from tests.bench.figures import Figure
 from tests.bench.offline import keep
-from tests.bench.site import BARE, Counter
+from tests.bench.site import BARE, PUBLISHED, Counter
 
+OURS = "calculator"
+SAME_FILES = "bare page, same files"
+AS_PUBLISHED = "bare page, Pyodide as published"
 CALCULATOR = "calculators/corner-frequency/"
+PAGES = {
+    OURS: CALCULATOR,
+    SAME_FILES: BARE,
+    AS_PUBLISHED: PUBLISHED,
+}
+STEPS = {"starting": "Python asked for", "live": "Python live", "answer": "first live answer"}
 WARM_UPS = 3
-"""Visits of each page before the first that counts; the browser caches compiled code only then."""
+"""Rounds before the first that counts: the browser keeps compiled code only after some visits."""
 REST = 300
 """Milliseconds between two visits, for the browser to end what it still does for the last."""
 MOST = 1.1
@@ -21,22 +30,23 @@ Times = dict[str, float]
 def measure(server: Counter, runs: int) -> list[Figure]:
     """Start-up with the browser's cache alone, then from the offline copy."""
     with profile("watch_start.mjs", service_workers="block") as context:
-        found = _compare(context, server, runs, "Start, warm HTTP cache, no service worker")
+        part = "Start, warm HTTP cache, no service worker"
+        found = _compare(context, server, runs, part, [SAME_FILES, AS_PUBLISHED])
     with profile("watch_start.mjs") as context:
         keep(context, server.address)
-        return found + _compare(context, server, runs, "Start, from the offline copy")
+        return found + _compare(context, server, runs, "Start, offline copy", [SAME_FILES])
 
 
-def _compare(context: BrowserContext, server: Counter, runs: int, part: str) -> list[Figure]:
-    pages = {"ours": f"{server.address}{CALCULATOR}", "bare": f"{server.address}{BARE}"}
-    for address in [*pages.values()] * WARM_UPS:
-        visit(context, address)
-    times: dict[str, list[Times]] = {"ours": [], "bare": []}
-    for run in range(runs):
-        # Neither page is always the first of the two.
-        for name in ("ours", "bare") if run % 2 == 0 else ("bare", "ours"):
-            times[name].append(visit(context, pages[name]))
-    return _figures(part, times["ours"], times["bare"])
+def _compare(
+    context: BrowserContext, server: Counter, runs: int, part: str, bare: list[str]
+) -> list[Figure]:
+    names = [OURS, *bare]
+    times: dict[str, list[Times]] = {name: [] for name in names}
+    for run in range(WARM_UPS + runs):
+        # No page is always the first of its round.
+        for name in names if run % 2 == 0 else reversed(names):
+            times[name].append(visit(context, f"{server.address}{PAGES[name]}"))
+    return _figures(part, {name: all_[WARM_UPS:] for name, all_ in times.items()})
 
 
 def visit(context: BrowserContext, address: str) -> Times:
@@ -49,16 +59,16 @@ def visit(context: BrowserContext, address: str) -> Times:
     return times
 
 
-def _figures(part: str, ours: list[Times], bare: list[Times]) -> list[Figure]:
-    def ms(name: str, samples: list[Times], step: str) -> Figure:
-        return figures.middle(part, name, "ms", [times[step] for times in samples])
-
-    pairs = zip(ours, bare, strict=True)
-    ratios = [mine["answer"] / other["answer"] for mine, other in pairs]
-    return [
-        ms("bare page shows 1+1", bare, "answer"),
-        ms("calculator: Python asked for", ours, "starting"),
-        ms("calculator: live", ours, "live"),
-        ms("calculator: first live answer", ours, "answer"),
-        figures.middle(part, "first live answer / bare page", "", ratios, most=MOST),
+def _figures(part: str, times: dict[str, list[Times]]) -> list[Figure]:
+    found = [
+        figures.middle(part, f"calculator: {words}", "ms", [one[step] for one in times[OURS]])
+        for step, words in STEPS.items()
     ]
+    for name, samples in times.items():
+        if name != OURS:
+            bare = [one["answer"] for one in samples]
+            pairs = zip(times[OURS], bare, strict=True)
+            ratios = [mine["answer"] / other for mine, other in pairs]
+            found.append(figures.middle(part, f"{name} shows 1+1", "ms", bare))
+            found.append(figures.middle(part, f"first live answer / {name}", "", ratios, most=MOST))
+    return found

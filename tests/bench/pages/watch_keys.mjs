@@ -51,10 +51,11 @@
   };
 
   /** @type {any} */ (globalThis).bench = {
-    /** @param {string} calculator @param {boolean} curve whether a stroke is done with its curve */
+    /** @param {string} calculator @param {boolean} curve unfold it; a stroke is done once it is drawn */
     begin(calculator, curve) {
       const section = /** @type {Element} */ (document.querySelector(`[data-calculator="${calculator}"]`));
       watch(/** @type {Element} */ (section.querySelector(".answer-value")), "answer");
+      /** @type {HTMLDetailsElement} */ (section.querySelector("details.plot")).open = curve;
       wanted = ["answer"];
       if (!curve) return;
       watch(/** @type {Element} */ (section.querySelector(".plot-box")), "curve");
@@ -62,7 +63,10 @@
     },
     /** Resolves with the marks of the stroke that comes next. */
     next() {
-      /** @type {any} */ (globalThis).benchStroke = new Promise((resolve) => (settle = resolve));
+      /** @type {any} */ (globalThis).benchStroke = new Promise((resolve, reject) => {
+        settle = resolve;
+        setTimeout(() => reject(new Error(`not in 30 s: ${wanted}; had ${JSON.stringify(stroke)}`)), 30_000);
+      });
     },
   };
 }
