@@ -28,7 +28,9 @@ KNOWN = (
 NAMES = ("http://www.w3.org/",)
 
 _IN_STYLE = re.compile(r"""(?:url\(|@import)\s*["']?\s*((?:https?:)?//[^"')\s]+)""", re.IGNORECASE)
-_IN_SCRIPT = re.compile(r"""["'`]\s*((?:https?:|wss?:)//[^"'`\s]*)""", re.IGNORECASE)
+_IN_SCRIPT = re.compile(
+    r"""["'`]\s*((?:https?:|wss?:)//[^"'`\s]*|//[\w-]+(?:\.[\w-]+)+[^"'`\s]*)""", re.IGNORECASE
+)
 
 
 def foreign_loads(site: Path, site_url: str) -> list[str]:

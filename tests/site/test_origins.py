@@ -49,6 +49,7 @@ def test_links_names_and_own_files_are_not_loads(small_site):
         ("a.css", "@import url(https://s.example/a.css);", "https://s.example/a.css"),
         ("a.css", 'a { background: url("//s.example/a.png") }', "//s.example/a.png"),
         ("a.js", "import('https://m.example/x.mjs')", "https://m.example/x.mjs"),
+        ("a.js", 'fetch("//m.example/x.json")', "//m.example/x.json"),
         ("a.mjs", "fetch(`https://${host}/x`)", "https://${host}/x"),
         ("a.js", 'new WebSocket("wss://w.example")', "wss://w.example"),
         (
