@@ -20,7 +20,7 @@ PREFIXES = {
 POWERS = {"p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9, "T": 12}
 
 _ASCII = str.maketrans(
-    {"Ω": "ohm", "µ": "u", "°": "deg", "%": "pct", "³": "3", "/": "per", " ": None}
+    {"Ω": "ohm", "µ": "u", "°": "deg", "%": "pct", "²": "2", "³": "3", "/": "per", " ": None}
 )
 
 
@@ -56,6 +56,7 @@ DIMENSIONS: dict[str, tuple[str, tuple[str, ...], str]] = {
     "length": ("m", ("mm", "cm", "m", "in", "ft"), "a length"),
     "volume": ("m³", ("mL", "L", "m³", "gal"), "a volume"),
     "speed": ("m/s", ("m/s", "km/h", "kn", "ft/s"), "a speed"),
+    "acceleration": ("m/s²", ("m/s²",), "an acceleration"),
     "density": ("kg/m³", ("kg/m³", "g/cm³", "lb/ft³"), "a density"),
     "data": ("B", ("kB", "MB", "GB", "GiB"), "an amount of data"),
     "data rate": ("B/s", ("kB/s", "MB/s", "kbit/s"), "a data rate"),
@@ -135,6 +136,7 @@ _ROWS: tuple[_Row, ...] = (
     ("kn", "speed", Fraction(1852, 3600), "kt kts knot knots", "", ""),
     ("mph", "speed", 63360 * _INCH / 3600, "mi/h", "", ""),
     ("ft/s", "speed", 12 * _INCH, "fps", "", ""),
+    ("m/s²", "acceleration", 1, "m/s2", "", ""),
     ("kg/m³", "density", 1, "", "", ""),
     ("g/cm³", "density", 1000, "g/cc", "", ""),
     ("g/mL", "density", 1000, "g/ml", "", ""),
@@ -167,8 +169,9 @@ _ASCII_SPECIAL = {"": "", "1": "", "1/month": "permonth"}
 
 _US = {
     "mm": "in", "cm": "in", "m": "ft", "km": "mi", "°C": "°F",
-    "kPa": "psi", "MPa": "psi", "bar": "psi", "mbar": "psi",
-    "g": "oz", "kg": "lb", "m/s": "ft/s", "m³": "gal", "L": "gal", "mL": "fl oz",
+    "kPa": "psi", "MPa": "psi", "bar": "psi", "mbar": "psi", "hPa": "inHg",
+    "g": "oz", "kg": "lb", "m/s": "ft/s", "kg/m³": "lb/ft³",
+    "m³": "gal", "L": "gal", "mL": "fl oz",
 }  # fmt: skip
 
 
