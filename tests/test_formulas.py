@@ -1,0 +1,47 @@
+"""What must hold for every formula, by its declaration alone."""
+
+import doctest
+from contextlib import suppress
+from importlib import import_module
+from pkgutil import iter_modules
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators import formulas, units
+from calculators.describe import describe
+from calculators.errors import InputError
+from calculators.evaluate import evaluate
+from calculators.formula import FORMULAS, tracing
+from calculators.registry import CALCULATORS
+from tests.cases import values
+
+MODULES = [import_module(m.name) for m in iter_modules(formulas.__path__, "calculators.formulas.")]
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__)
+def test_the_examples_in_the_docstrings_are_true(module):
+    """They are the first thing a newcomer tries; every public formula has one."""
+    run = doctest.testmod(module)
+    public = [f for f in FORMULAS.values() if f.function.__module__ == module.__name__]
+    assert run.failed == 0
+    assert run.attempted >= len(public)
+
+
+@pytest.mark.parametrize("formula", list(FORMULAS.values()), ids=list(FORMULAS))
+def test_the_unit_of_every_argument_is_in_the_tables(formula):
+    """A quantity whose unit cannot be shown would break the working, not the formula."""
+    for unit in (formula.unit, *(argument.unit for argument in formula.arguments)):
+        assert units.format_display(1.0, unit)
+
+
+@pytest.mark.parametrize("card", list(CALCULATORS.values()), ids=list(CALCULATORS))
+@given(data=st.data())
+@settings(max_examples=60)
+def test_every_formula_that_an_answer_can_use_is_declared(card, data):
+    """The working links each step to its evidence through the declaration, for every choice."""
+    with tracing() as calls, suppress(InputError):  # what was used up to a refusal counts too
+        evaluate(card, data.draw(values(card)))
+    declared = {formula["id"] for formula in describe(card)["formulas"]}
+    assert {call.formula.id for call in calls} <= declared
