@@ -62,17 +62,19 @@ def _figures(name: str, reports: list[Any]) -> list[Figure]:
         samples = [one[audit]["numericValue"] for one in audits]
         found.append(figures.middle(part, words, "ms", samples))
     shifts = [one["cumulative-layout-shift"]["numericValue"] for one in audits]
-    return [*found, figures.middle(part, "layout shift", "", shifts, most=0)]
+    found.append(figures.middle(part, "layout shift", "", shifts, most=0))
+    for audit, score in faults(reports[-1]).items():
+        found.append(figures.middle(part, f"costs points: {audit}", "", [score]))
+    return found
 
 
-def faults(report: dict[str, Any]) -> list[str]:
-    """Titles of the audits that cost points."""
-    weights = {
-        ref["id"]: ref["weight"] for c in report["categories"].values() for ref in c["auditRefs"]
+def faults(report: dict[str, Any]) -> dict[str, float]:
+    """The audits that cost points, with the score they have."""
+    weighed = {
+        ref["id"]
+        for category in report["categories"].values()
+        for ref in category["auditRefs"]
+        if ref["weight"]
     }
-    audits = report["audits"].items()
-    return [
-        f"{key}: {audit['title']}"
-        for key, audit in audits
-        if audit["score"] is not None and audit["score"] < 1 and weights.get(key)
-    ]
+    scores = {name: report["audits"][name]["score"] for name in sorted(weighed)}
+    return {name: score * 100 for name, score in scores.items() if score is not None and score < 1}
