@@ -240,7 +240,7 @@ def compressed_fresh_water_density(
     tex=r"h = \frac{9.72659 \, p - 2.2512 \times 10^{-5} \, p^2 + 2.279 \times 10^{-10} \, p^3"
     r" - 1.82 \times 10^{-15} \, p^4}{g + 1.092 \times 10^{-6} \, p}"
     r" \quad \text{solved for } p",
-    working="inverse of depth(p, {gravity}) at {depth}",
+    working="inverse of depth(·, {gravity}) at {depth}",
     validity=(
         "Here p counts in decibars of 10 kPa. Standard ocean: salinity 35, 0 °C, down to 100 MPa; "
         "stated to be good to 0.1 m. "
@@ -316,9 +316,9 @@ def sea_water_density(gauge_pressure: Pascal) -> KilogramPerCubicMetre:
 
 @formula(
     title="Absolute pressure",
-    symbol="p_abs",
-    symbols={"gauge_pressure": "p", "air_pressure": "p_air"},
-    tex=r"p_\mathrm{abs} = p + p_\mathrm{air}",
+    symbol="P",
+    symbols={"gauge_pressure": "p", "air_pressure": "p_0"},
+    tex=r"P = p + p_0",
     working="{gauge_pressure} + {air_pressure}",
     validity="Air pressure at the water's surface, not reduced to sea level.",
     sources=("teos10-gsw-pages",),
