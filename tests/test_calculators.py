@@ -188,6 +188,27 @@ def test_the_whole_answer_is_plain_json_without_nan(card, system):
 
 
 @EVERY
+@given(data=st.data())
+@settings(max_examples=60)
+def test_the_picture_holds_for_any_inputs_in_range(card, data):
+    """Claim of the declaration: also at the ends of the ranges axes have a width and hold all."""
+    try:
+        worked = work(card, Given(data.draw(values(card))), "metric")
+    except InputError:
+        return
+    plot = answer(worked)["plot"]
+    if plot is None:
+        return
+    assert json.loads(json.dumps(plot, allow_nan=False)) == plot
+    (left, right), (bottom, top) = plot["x"]["domain"], plot["y"]["domain"]
+    assert left < right
+    assert bottom < top
+    across = [mark["x"] for mark in plot["marks"]]
+    across += [x for line in plot["lines"] for x, _ in line["points"]]
+    assert all(left <= x <= right for x in across)
+
+
+@EVERY
 def test_every_used_formula_is_in_the_declaration_with_its_source(card):
     """The sources are one tap away from the answer."""
     declared = describe(card)["formulas"]
