@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import os
 import sys
 from typing import Any
 
@@ -25,6 +26,9 @@ def main(arguments: list[str] | None = None) -> int:
     given = _parser().parse_args(arguments)
     try:
         given.command(given)
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader has seen enough, as "head" has
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except FormError as refused:
         return _refuse(refused.errors)
     except InputError as error:

@@ -142,7 +142,7 @@ def _form_tolerance(item: Number | Choice, text: str, before: str, system: str) 
         understood = units.read_tolerance(text, item.unit_in(before), name=item.name)
     except InputError:
         return text
-    return units.format_tolerance(understood, item.unit_in(system)) if understood else ""
+    return entries.tolerance_text(understood, item.unit_in(system)) if understood else ""
 
 
 def _convert(asked: Json) -> Json:

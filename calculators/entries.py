@@ -51,6 +51,16 @@ def _drop_zeros(match: re.Match[str]) -> str:
     return f"{before}{point}{decimals}" if decimals else before
 
 
+def tolerance_text(tolerance: units.Tolerance, unit: str) -> str:
+    """A tolerance for a form in this unit, to six digits where the exact number is long."""
+    exact = units.format_tolerance(tolerance, unit)
+    if tolerance.relative or len(exact) <= 14:
+        return exact
+    factor = float(unit_of(unit).factor)
+    low, high = (_plain(Decimal(x / factor), 6) for x in (tolerance.low, tolerance.high))
+    return f"±{high} {unit}" if low == high else f"+{high}/−{low} {unit}"
+
+
 def from_base(value: float, unit: str) -> float:
     """A value of the base unit as a number in ``unit``."""
     shown = unit_of(unit)

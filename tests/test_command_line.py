@@ -152,3 +152,11 @@ def test_common_practice_a_day_recorder_fills_a_card_in_days():
             "card_capacity=256GB", "reserve=0", "--json").stdout
     )  # fmt: skip
     assert 4 * 86400 < reply["outputs"]["recording_time"]["value"] < 6 * 86400
+
+
+def test_a_reader_who_has_seen_enough_gets_no_traceback():
+    """``python -m calculators … | head -1``."""
+    command = f"{sys.executable} -m calculators show runtime --json | head -1"
+    done = subprocess.run(["sh", "-c", command], capture_output=True, text=True)
+    assert done.stdout.strip() == "{"
+    assert done.stderr == ""
