@@ -11,7 +11,6 @@ from calculators.declare import Calculator, Number, Output, Plot, Results, Shape
 from calculators.evaluate import Given, asked, evaluate
 from calculators.formula import Call, tracing
 from calculators.tolerance import Spread, spread
-from calculators.units import format_display
 
 Json = dict[str, Any]
 
@@ -173,7 +172,11 @@ def _step(worked: Worked, call: Call) -> Json:
         "lines": [
             [{"text": f"{_subscripted(formula.symbol)} = {formula.working.format(**symbols)}"}],
             [{"text": "= "}, *_filled(formula.working, shown)],
-            [{"text": f"= {format_display(call.result, formula.unit, 4, worked.system)}"}],
+            [
+                {
+                    "text": f"= {entries.shown_text(call.result, formula.unit, worked.system, digits=4)}"
+                }
+            ],
         ],
     }
 

@@ -54,7 +54,7 @@ def _one_supply(row: Row, loads: list[Row], number: int) -> dict[str, float]:
     energy = power.supply_energy(
         capacity=row["battery_capacity"],
         voltage=row["battery_voltage"],
-        usable_fraction=row["usable_fraction"] * _cutoff_factor(row),
+        usable_fraction=_usable(row),
         temperature_factor=_cold_factor(row),
         ageing_factor=1 - row["ageing_loss"],
     )
@@ -82,10 +82,11 @@ def _cold_factor(row: Row) -> float:
     return power.temperature_factor(kind=row["battery_kind"], temperature=row["temperature"])
 
 
-def _cutoff_factor(row: Row) -> float:
+def _usable(row: Row) -> float:
+    used = float(row["usable_fraction"])
     if row["battery_kind"] != "alkaline":
-        return 1.0
-    return power.alkaline_cutoff_factor(cutoff_voltage=row["cutoff_voltage"])
+        return used
+    return used * power.alkaline_cutoff_factor(cutoff_voltage=row["cutoff_voltage"])
 
 
 def _numbers(values: Values, name: str) -> list[Any]:

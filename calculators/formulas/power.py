@@ -85,9 +85,9 @@ def load_power(current: Ampere, voltage: Volt, duty: Ratio) -> Watt:
 
 @formula(
     title="Part of the capacity left at this temperature",
-    symbol="k_T",
+    symbol="k_t",
     symbols={"kind": "kind", "temperature": "ϑ"},
-    tex=r"k_T = \text{table}(\text{kind}, \vartheta)",
+    tex=r"k_\mathrm{t} = \text{table}(\text{kind}, \vartheta)",
     working="table({kind}, {temperature})",
     validity=(
         "Light loads, from −20 °C; 1 at and above 20 °C. Read between the rows of a table that is "
@@ -122,9 +122,9 @@ def temperature_factor(kind: str, temperature: Celsius) -> Ratio:
 
 @formula(
     title="Part of the charge given down to the cut-off",
-    symbol="k_U",
-    symbols={"cutoff_voltage": "U_c"},
-    tex=r"k_U = \text{table}(U_\mathrm{c})",
+    symbol="k_u",
+    symbols={"cutoff_voltage": "U"},
+    tex=r"k_\mathrm{u} = \text{table}(U)",
     working="table({cutoff_voltage})",
     validity="Alkaline cells, light load, 20 °C, 0.8 V to 1.3 V a cell; good to about 0.08.",
     sources=("wetside-cutoff-table",),
@@ -156,12 +156,12 @@ def alkaline_cutoff_factor(cutoff_voltage: Volt) -> Ratio:
     symbol="E",
     symbols={
         "capacity": "Q",
-        "voltage": "U_b",
+        "voltage": "U",
         "usable_fraction": "u",
-        "temperature_factor": "k_T",
+        "temperature_factor": "k_t",
         "ageing_factor": "k_a",
     },
-    tex=r"E = Q \, U_\mathrm{b} \, u \, k_T \, k_\mathrm{a}",
+    tex=r"E = Q \, U \, u \, k_\mathrm{t} \, k_\mathrm{a}",
     working=("{capacity} · {voltage} · {usable_fraction} · {temperature_factor} · {ageing_factor}"),
     validity="Loads no heavier than the one the capacity is stated for; mean voltage of discharge.",
     sources=("cfr-171-8",),
@@ -256,7 +256,7 @@ def supply_drain(load_power: Watt, converter_efficiency: Ratio) -> Watt:
         r"t = \frac{1}{\lambda} \ln\left(1 + \frac{\lambda E}{P}\right)"
         r",\quad \lambda = \frac{-\ln(1 - s)}{1\,\text{month}}"
     ),
-    working="ln(1 + λ · {energy} / {drain}) / λ, with λ from s = {self_discharge}",
+    working="ln(1 + λ · {energy} / {drain}) / λ, with λ for {self_discharge}",
     validity="Steady mean drain; self-discharge in proportion to what is left. s = 0 gives E / P.",
     sources=("wetside-derivation-runtime",),
 )
@@ -294,7 +294,7 @@ def runtime(energy: Joule, drain: Watt, self_discharge: PerMonth) -> Second:
         r"E = \left(E_0 + \frac{P}{\lambda}\right) e^{-\lambda t} - \frac{P}{\lambda}"
         r",\quad \lambda = \frac{-\ln(1 - s)}{1\,\text{month}}"
     ),
-    working="({energy} + {drain} / λ) · exp(−λ · {time}) − {drain} / λ, with s = {self_discharge}",
+    working="({energy} + {drain} / λ) · exp(−λ · {time}) − {drain} / λ, λ for {self_discharge}",
     validity="As for the runtime; 0 once the supply is empty. s = 0 gives E₀ − P t.",
     sources=("wetside-derivation-runtime",),
 )

@@ -90,9 +90,9 @@ def recording_time(capacity: Byte, data_rate: BytePerSecond, reserve: Ratio) -> 
 
 @formula(
     title="Length of one file",
-    symbol="t_f",
-    symbols={"largest_file": "K_f", "header": "h", "data_rate": "D"},
-    tex=r"t_\mathrm{f} = \frac{K_\mathrm{f} - h}{D}",
+    symbol="t_m",
+    symbols={"largest_file": "K_m", "header": "h", "data_rate": "D"},
+    tex=r"t_\mathrm{m} = \frac{K_\mathrm{m} - h}{D}",
     working="({largest_file} − {header}) / {data_rate}",
     validity="A recorder that fills each file to the limit; many split earlier, at 2 GiB.",
     sources=("microsoft-riff1991", "microsoft-fat"),
@@ -125,8 +125,8 @@ def file_length(largest_file: Byte, header: Byte, data_rate: BytePerSecond) -> S
 @formula(
     title="Number of files",
     symbol="N",
-    symbols={"recording_time": "t", "file_length": "t_f"},
-    tex=r"N = \left\lceil \frac{t}{t_\mathrm{f}} \right\rceil",
+    symbols={"recording_time": "t", "file_length": "t_m"},
+    tex=r"N = \left\lceil \frac{t}{t_\mathrm{m}} \right\rceil",
     working="⌈{recording_time} / {file_length}⌉",
     validity="Files filled one after the other without a gap.",
     sources=("microsoft-fat",),
