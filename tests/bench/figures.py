@@ -1,6 +1,6 @@
 """Figures: what was measured, summed up, and printed as a plain table."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from math import ceil
 from statistics import median
@@ -59,18 +59,18 @@ def _figure(
     return Figure(part, name, unit, value, min(samples), max(samples), len(samples), **target)
 
 
-def table(figures: Iterable[Figure]) -> str:
+def table(figures: Sequence[Figure]) -> str:
     """The figures as text, one a line, a heading for each part."""
-    rows: list[tuple[str, ...]] = [_HEADINGS]
+    rows = [_row(figure) for figure in figures]
+    widths = [max(map(len, column)) for column in zip(_HEADINGS, *rows, strict=True)]
+    lines = [_line(_HEADINGS, widths)]
     part = ""
-    for figure in figures:
+    for figure, row in zip(figures, rows, strict=True):
         if figure.part != part:
             part = figure.part
-            rows.append(("", "", "", "", "", ""))
-            rows.append((part, "", "", "", "", ""))
-        rows.append(_row(figure))
-    widths = [max(len(row[i]) for row in rows if row[1] or i) for i in range(len(_HEADINGS))]
-    return "\n".join(_line(row, widths) for row in rows)
+            lines += ["", part]
+        lines.append(_line(row, widths))
+    return "\n".join(lines)
 
 
 _HEADINGS = ("", "value", "min–max", "runs", "target", "met")

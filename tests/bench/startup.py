@@ -34,7 +34,14 @@ def measure(server: Counter, runs: int) -> list[Figure]:
         found = _compare(context, server, runs, part, [SAME_FILES, AS_PUBLISHED])
     with profile("watch_start.mjs") as context:
         keep(context, server.address)
-        return found + _compare(context, server, runs, "Start, offline copy", [SAME_FILES])
+        server.take()
+        part = "Start, offline copy (service worker and its caches)"
+        found += _compare(context, server, runs, part, [SAME_FILES])
+        fetched = sum(path.startswith("runtime/") for path, _ in server.take())
+        return [
+            *found,
+            figures.middle(part, "runtime files asked of the server", "", [fetched], most=0),
+        ]
 
 
 def _compare(
