@@ -165,6 +165,7 @@ def _step(worked: Worked, call: Call) -> Json:
     formula = call.formula
     symbols = {a.name: _subscripted(a.symbol) for a in formula.arguments}
     shown = {a.name: _shown(worked, a.unit, call.arguments[a.name]) for a in formula.arguments}
+    result = entries.shown_text(call.result, formula.unit, worked.system, digits=4)
     return {
         "label": _step_label(worked, call),
         "formula": formula.id,
@@ -172,11 +173,7 @@ def _step(worked: Worked, call: Call) -> Json:
         "lines": [
             [{"text": f"{_subscripted(formula.symbol)} = {formula.working.format(**symbols)}"}],
             [{"text": "= "}, *_filled(formula.working, shown)],
-            [
-                {
-                    "text": f"= {entries.shown_text(call.result, formula.unit, worked.system, digits=4)}"
-                }
-            ],
+            [{"text": f"= {result}"}],
         ],
     }
 
