@@ -188,7 +188,7 @@ CORNER_FREQUENCY = Calculator(
                 limit="lowest_wanted",
                 met="below {limit}, as wanted",
                 missed="above {limit}: the lowest sounds wanted are weakened",
-                unsure="may lie above {limit}: the tolerances decide",
+                unsure="may lie above {limit}",
                 source="your own limit",
             ),
         ),

@@ -437,7 +437,7 @@ RUNTIME = Calculator(
                 limit="planned_time",
                 met="longer than the {limit} planned",
                 missed="shorter than the {limit} planned",
-                unsure="may end before the {limit} planned: the tolerances decide",
+                unsure="may end before the {limit} planned",
                 source="your own limit",
             ),
         ),
