@@ -32,7 +32,10 @@ let letIn = false;
 export async function setupOffline(quiet) {
   if (!supported) return;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
-    if (letIn) location.reload();
+    if (!letIn) return;
+    // Not before: a changed address holds the change of editions up in some browsers.
+    dispatchEvent(new Event("wetside:leaving"));
+    location.reload();
   });
   await quiet.catch(() => {});
   if (navigator.serviceWorker.controller || !savesData()) await register();
@@ -72,7 +75,6 @@ function offerUpdate() {
   later.addEventListener("click", () => bar.remove());
   now.addEventListener("click", () => {
     letIn = true;
-    dispatchEvent(new Event("wetside:leaving"));
     waiting.postMessage({ type: "SKIP_WAITING" });
   });
   document.body.append(bar);

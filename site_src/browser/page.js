@@ -14,24 +14,31 @@ import { runtimeAddress, workerAddress } from "./site.js";
 /** Latest start, in ms after the page is drawn, when the browser is never idle. */
 const LATEST_START = 2000;
 
-const engine = new Engine(runtimeAddress(), workerAddress());
+/** The runtime this code belongs to: that of the page that loaded it. */
+const runtime = runtimeAddress();
+const engine = new Engine(runtime, workerAddress());
 
 /** @type {LiveCalculator[]} */ let calculators = [];
 
-/** @type {Promise<Description> | null} */ let description = null;
+/** @type {Description | null} */ let description = null;
 
 /**
  * @param {string} id
  * @returns {Promise<Decl>}
  */
 async function declarationOf(id) {
-  description ??= engine.ask({ op: "describe" });
-  const found = (await description).calculators.find((decl) => decl.id === id);
+  description ??= /** @type {Description} */ (await engine.ask({ op: "describe" }));
+  const found = description.calculators.find((decl) => decl.id === id);
   if (!found) throw new Error(`no calculator ${id}`);
   return found;
 }
 
 function mountPage() {
+  // A page of another edition came by instant navigation: it needs its own code and its own Python.
+  if (runtimeAddress() !== runtime) {
+    location.reload();
+    return;
+  }
   calculators.forEach((calculator) => calculator.stop());
   const sections = /** @type {NodeListOf<HTMLElement>} */ (
     document.querySelectorAll("section.calc[data-calculator]")

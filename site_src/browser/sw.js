@@ -25,18 +25,15 @@ const NEEDS_POLICY = /^assets\/wetside\/worker-[^/]*\.js$/;
 addPlugins([{ cacheWillUpdate: async ({ response }) => (response.status === 200 ? response : null) }]);
 precache([...shell, { url: MANIFEST, revision: fingerprint(JSON.stringify(shell) + __RUNTIME__) }]);
 
-scope.addEventListener("install", () => {
-  // The first edition on a device takes the open page over; any later one waits to be let in.
-  const first = !scope.registration.active;
-  scope.addEventListener("activate", (event) => {
-    event.waitUntil(forgetOtherRuntimes());
-    if (first) event.waitUntil(scope.clients.claim());
-  });
+scope.addEventListener("activate", (event) => {
+  // The open page of a first visit comes under it at once; later editions get here only when no page
+  // of the former one is open, or when the reader has let them in.
+  event.waitUntil(Promise.all([forgetOtherRuntimes(), scope.clients.claim()]));
 });
 
 scope.addEventListener("message", (event) => {
   /** @type {ToServiceWorker} */ const message = event.data;
-  if (message.type === "SKIP_WAITING") void scope.skipWaiting();
+  if (message.type === "SKIP_WAITING") event.waitUntil(scope.skipWaiting());
   else if (message.type === "FILE") {
     event.waitUntil(fileState(message.file, message.fetch).then((s) => event.ports[0].postMessage(s)));
   }

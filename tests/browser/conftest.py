@@ -56,14 +56,13 @@ class Reader:
             timeout=PATIENCE * 1000
         )
 
-    def until(self, expression: str, seconds: float = PATIENCE) -> Any:
+    def until(self, expression: str, seconds: float = PATIENCE) -> None:
         """Wait until a JavaScript expression is true. The page's policy forbids the usual way."""
         end = time.monotonic() + seconds
-        while not (value := self.page.evaluate(f"() => {expression}")):
+        while not self.page.evaluate(f"() => Boolean({expression})"):
             if time.monotonic() > end:
                 pytest.fail(f"still not so after {seconds} s: {expression}")
             time.sleep(0.02)
-        return value
 
     def settled(self) -> None:
         """Wait until every keystroke so far has been answered and drawn."""

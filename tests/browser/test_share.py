@@ -156,4 +156,4 @@ def test_the_qr_code_holds_the_link(reader):
     assert path.count("M") == dark
     reader.page.keyboard.press("Escape")
     assert reader.page.locator("dialog.qr").count() == 0
-    assert reader.page.evaluate("() => document.activeElement.className") == "show-qr"
+    assert reader.page.evaluate("() => document.activeElement.matches('.show-qr')")
