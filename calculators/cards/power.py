@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from typing import Any
 
+from calculators.cards.common import PLANNED_TIME, lasts_as_planned
 from calculators.declare import (
     Axis,
     Calculator,
@@ -18,7 +19,6 @@ from calculators.declare import (
     Results,
     Shown,
     Values,
-    Verdict,
     row_key,
 )
 from calculators.errors import InputError
@@ -415,16 +415,7 @@ RUNTIME = Calculator(
             integer=True,
             refers_to="supply",
         ),
-        Number(
-            name="planned_time",
-            label="Planned time",
-            unit="d",
-            default="3 d",
-            low="1 min",
-            high="3650 d",
-            why="a test to ten years",
-            hint="only judges the answer",
-        ),
+        PLANNED_TIME,
     ),
     outputs=(
         Output(
@@ -432,14 +423,7 @@ RUNTIME = Calculator(
             label="Runtime of the rig",
             unit="s",
             help="until the first supply is empty",
-            verdict=Verdict(
-                better="above",
-                limit="planned_time",
-                met="longer than the {limit} planned",
-                missed="shorter than the {limit} planned",
-                unsure="may end before the {limit} planned",
-                source="your own limit",
-            ),
+            verdict=lasts_as_planned(),
         ),
         Output(
             name="supply_runtime",

@@ -1,5 +1,6 @@
 """Calculators of the recording's format and its storage."""
 
+from calculators.cards.common import PLANNED_TIME, lasts_as_planned
 from calculators.declare import (
     Axis,
     Calculator,
@@ -140,16 +141,7 @@ RECORDING_STORAGE = Calculator(
             why="none, to a card shared with other files",
             hint="file system, a last file closed in time, wear",
         ),
-        Number(
-            name="planned_time",
-            label="Planned time",
-            unit="d",
-            default="3 d",
-            low="1 min",
-            high="3650 d",
-            why="a test to ten years",
-            hint="only judges the answer",
-        ),
+        PLANNED_TIME,
     ),
     outputs=(
         Output(
@@ -157,14 +149,7 @@ RECORDING_STORAGE = Calculator(
             label="Recording time",
             unit="s",
             help="until the usable part of the card is full",
-            verdict=Verdict(
-                better="above",
-                limit="planned_time",
-                met="longer than the {limit} planned",
-                missed="shorter than the {limit} planned: larger card, lower rate or a schedule",
-                unsure="may end before the {limit} planned",
-                source="your own limit",
-            ),
+            verdict=lasts_as_planned(": larger card, lower rate or a schedule"),
         ),
         Output(name="data_rate", label="Data rate", unit="B/s", help="written to the card"),
         Output(

@@ -1,0 +1,26 @@
+"""Inputs and verdicts that several calculators share, so that each is worded once."""
+
+from calculators.declare import Number, Verdict
+
+PLANNED_TIME = Number(
+    name="planned_time",
+    label="Planned time",
+    unit="d",
+    default="3 d",
+    low="1 min",
+    high="3650 d",
+    why="a test to ten years",
+    hint="only judges the answer",
+)
+
+
+def lasts_as_planned(remedy: str = "") -> Verdict:
+    """Holds a time against ``PLANNED_TIME``; ``remedy`` ends the sentence where it is missed."""
+    return Verdict(
+        better="above",
+        limit=PLANNED_TIME.name,
+        met="longer than the {limit} planned",
+        missed=f"shorter than the {{limit}} planned{remedy}",
+        unsure="may end before the {limit} planned",
+        source="your own limit",
+    )
