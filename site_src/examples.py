@@ -37,16 +37,6 @@ class Worked:
         """The output of this name, if there is one."""
         return next((o for o in self.answer["outputs"] if o["name"] == name), None)
 
-    def input(self, name: str) -> dict[str, Any] | None:
-        """The declaration of the input of this name (rows: ``name_2``), if there is one."""
-        plain = name.rstrip("0123456789").removesuffix("_") if name not in self._names else name
-        known = name in self.fields
-        return next((i for i in self.decl["inputs"] if known and i["name"] == plain), None)
-
-    @property
-    def _names(self) -> set[str]:
-        return {i["name"] for i in self.decl["inputs"]}
-
 
 @dataclass(frozen=True)
 class Example:

@@ -11,7 +11,10 @@ from dataclasses import dataclass, field
 from html import escape, unescape
 from typing import Any
 
+from calculators.declare import Choice
 from calculators.formula import FORMULAS, Formula
+from calculators.registry import CALCULATORS
+from calculators.units import parse
 from site_src.bibliography import Source
 from site_src.examples import Example, Worked, declarations, work
 from site_src.prerender import Prerender
@@ -185,13 +188,13 @@ def _range(worked: Worked, name: str, word: str) -> str:
 
 
 def _input_text(worked: Worked, name: str) -> str:
-    declared = worked.input(name)
-    if declared is None:
+    item = CALCULATORS[worked.decl["id"]].shape(worked.fields).inputs.get(name)
+    if item is None:
         raise BadTag(_unknown(worked, name))
     text = worked.fields[name]
-    if declared["kind"] == "choice":
-        return str(next(o["label"] for o in declared["options"] if o["value"] == text))
-    return f"{text} {declared['metric']['unit']}".strip()
+    if isinstance(item, Choice):
+        return next(o.label for o in item.options if o.value == text)
+    return item.shown_text(parse(text, item.unit, name=name), "metric")
 
 
 def _unknown(worked: Worked, name: str) -> str:

@@ -46,8 +46,8 @@ def test_a_range_has_two_different_ends(tags):
 
 
 def test_an_input_and_its_tolerance_can_be_quoted(tags):
-    """As they stand in the form, with unit."""
-    assert ">10 nF<" in replaced(tags, "[[value bench element_capacitance]]")
+    """As a reader would write them, number and unit never broken apart."""
+    assert ">10\N{NO-BREAK SPACE}nF<" in replaced(tags, "[[value bench element_capacitance]]")
     assert "20" in replaced(tags, "[[tolerance bench element_capacitance]]")
 
 
