@@ -334,16 +334,57 @@ class Calculator:
             group, row = self._rows_of_keys.get(name, ("", 0))
             if group and row > rows[group]:
                 rows[group] = row
-        return _shape(self, tuple(rows.values()))
+        counts = tuple(rows.values())
+        if counts not in self._shapes:
+            self._shapes[counts] = Shape.of(self, rows)
+        return self._shapes[counts]
+
+    @cached_property
+    def _shapes(self) -> dict[tuple[int, ...], "Shape"]:
+        """Shapes by rows of each group, made once: they are asked for at every keystroke."""
+        return {}
 
 
 @dataclass(frozen=True, eq=False)
 class Shape:
-    """A calculator with its rows counted: every input and output key, in the form's order."""
+    """A calculator with its rows counted: every input and output key, in the form's order.
+
+    ``arguments`` holds the key of every grouped input, by group and row; ``places`` where each
+    output stands among what the card's function returns.
+    """
 
     rows: dict[str, int]
     inputs: dict[str, Input]
     outputs: dict[str, Output]
+    plain: tuple[str, ...]
+    arguments: dict[str, list[dict[str, str]]]
+    places: tuple[tuple[str, str, int | None], ...]
+    references: tuple[tuple[str, Number], ...]
+
+    @classmethod
+    def of(cls, card: Calculator, rows: dict[str, int]) -> "Shape":
+        """The shape for these numbers of rows."""
+        inputs, outputs = _keyed(card.inputs, rows), _keyed(card.outputs, rows)
+        return cls(
+            rows=rows,
+            inputs=inputs,
+            outputs=outputs,
+            plain=tuple(i.name for i in card.inputs if not i.group),
+            arguments={
+                group: [
+                    {i.name: row_key(i.name, n) for i in card.inputs if i.group == group}
+                    for n in range(1, count + 1)
+                ]
+                for group, count in rows.items()
+            },
+            places=tuple(
+                (key, o.name, row_of(key, o.name) - 1 if o.group else None)
+                for key, o in outputs.items()
+            ),
+            references=tuple(
+                (key, i) for key, i in inputs.items() if isinstance(i, Number) and i.refers_to
+            ),
+        )
 
     def label(self, key: str) -> str:
         """Label of an input or output, with its row where there is more than one."""
@@ -351,18 +392,6 @@ class Shape:
         if not item.group or self.rows[item.group] == 1:
             return item.label
         return f"{item.label} {row_of(key, item.name)}"
-
-
-_shapes: dict[tuple[int, tuple[int, ...]], Shape] = {}
-
-
-def _shape(card: Calculator, counts: tuple[int, ...]) -> Shape:
-    """The shape for these numbers of rows, made once: it is asked for at every keystroke."""
-    known = (id(card), counts)
-    if known not in _shapes:
-        rows = dict(zip((g.name for g in card.groups), counts, strict=True))
-        _shapes[known] = Shape(rows, _keyed(card.inputs, rows), _keyed(card.outputs, rows))
-    return _shapes[known]
 
 
 def _keyed(members: tuple[T, ...], rows: dict[str, int]) -> dict[str, T]:

@@ -155,32 +155,26 @@ def evaluate(card: Calculator, values: Values, shape: Shape | None = None) -> Re
     """
     shape = shape or card.shape(values)
     _check_references(shape, values)
-    arguments: dict[str, Any] = {i.name: values[i.name] for i in card.inputs if not i.group}
-    for group in card.groups:
-        members = [i.name for i in card.inputs if i.group == group.name]
-        count = shape.rows[group.name]
-        arguments[group.name] = [
-            {name: values[row_key(name, n)] for name in members} for n in range(1, count + 1)
-        ]
+    arguments: dict[str, Any] = {name: values[name] for name in shape.plain}
+    for group, rows in shape.arguments.items():
+        arguments[group] = [{name: values[key] for name, key in row.items()} for row in rows]
     raw = card.compute(**arguments)
-    results = {
-        key: float(raw[o.name][row_of(key, o.name) - 1] if o.group else raw[o.name])
-        for key, o in shape.outputs.items()
-    }
-    for key, result in results.items():
+    results: Results = {}
+    for key, name, row in shape.places:
+        result = float(raw[name] if row is None else raw[name][row])
         if not isfinite(result):
             raise ArithmeticError(f"{card.id}: {key} is {result}")
+        results[key] = result
     return results
 
 
 def _check_references(shape: Shape, values: Values) -> None:
     """A row may only name rows that there are."""
-    for key, item in shape.inputs.items():
-        if isinstance(item, Number) and item.refers_to:
-            count = shape.rows[item.refers_to]
-            if float(values[key]) > count:
-                there = "there is only one" if count == 1 else f"there are only {count}"
-                raise InputError(key, f"{item.label} {values[key]:g}: {there}.")
+    for key, item in shape.references:
+        count = shape.rows[item.refers_to]
+        if float(values[key]) > count:
+            there = "there is only one" if count == 1 else f"there are only {count}"
+            raise InputError(key, f"{item.label} {values[key]:g}: {there}.")
 
 
 def asked(card: Calculator, key: str, item: Input, values: Values) -> bool:

@@ -10,7 +10,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import wraps
 from inspect import signature
-from math import isfinite
+from math import inf
 from typing import Any, ParamSpec, get_type_hints
 
 from calculators.errors import InputError
@@ -135,7 +135,7 @@ def tracing() -> Iterator[list[Call]]:
 def require_positive(**arguments: float) -> None:
     """Refuse, by name, any argument that is not a finite number above zero."""
     for name, value in arguments.items():
-        if not (isfinite(value) and value > 0):
+        if not 0 < value < inf:
             raise InputError(name, f"{name} must be above zero, given {value!r}")
 
 

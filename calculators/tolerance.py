@@ -43,7 +43,10 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     def at(changed: Values) -> Results:
         return evaluate(card, values | changed, shape)
 
-    sweeps = {name: _sweep(at, name, span) for name, span in spans.items()}
+    sweeps = {
+        name: _sweep(at, name, (low, float(values[name]), high), nominal)
+        for name, (low, high) in spans.items()
+    }
     for name, sweep in sweeps.items():
         _widen(found, sweep)
         for output in nominal:
@@ -59,11 +62,16 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     return found
 
 
-def _sweep(at: Callable[[Values], Results], name: str, span: tuple[float, float]) -> list[Results]:
-    """Results while one input goes from low to high and the others stay."""
-    low, high = span
-    points = (low, (3 * low + high) / 4, (low + high) / 2, (low + 3 * high) / 4, high)
-    return [at({name: point}) for point in points]
+def _sweep(
+    at: Callable[[Values], Results],
+    name: str,
+    points: tuple[float, float, float],
+    nominal: Results,
+) -> list[Results]:
+    """Results while one input goes from low over its value to high and the others stay."""
+    low, value, high = points
+    before, after = at({name: (low + value) / 2}), at({name: (value + high) / 2})
+    return [at({name: low}), before, nominal, after, at({name: high})]
 
 
 def _steady(sweep: list[Results], output: str) -> bool:
@@ -83,10 +91,13 @@ def _normalised(widths: dict[str, float]) -> dict[str, float]:
 
 
 def _widen(found: Spread, more: list[Results]) -> None:
+    low, high = found.low, found.high
     for results in more:
         for output, value in results.items():
-            found.low[output] = min(found.low[output], value)
-            found.high[output] = max(found.high[output], value)
+            if value < low[output]:
+                low[output] = value
+            elif value > high[output]:
+                high[output] = value
 
 
 def _corners(spans: Spans, sweeps: dict[str, list[Results]], nominal: Results) -> Iterator[Values]:
