@@ -22,15 +22,19 @@ def main() -> int:
     given = arguments()
     server = bench_site(given.site)
     known = conditions(version())
+    print(heading(known))
     found: list[Figure] = []
     for name, measure in parts(server, given).items():
         if given.only and name not in given.only:
             continue
-        print(f"Measuring: {name} (load average {load_average()[0]})", file=sys.stderr, flush=True)
-        found += measure()
-    known["load_average_after"] = load_average()
-    REPORT.write_text(json.dumps(report(known, found), indent=1, ensure_ascii=False))
-    print(heading(known), table(found), sep="\n")
+        print(f"\n{name} (load average {load_average()[0]}) …", flush=True)
+        new = measure()
+        print(table(new), flush=True)
+        found += new
+        # Written after each part, so that a part that breaks does not take the others along.
+        known["load_average_after"] = load_average()
+        REPORT.write_text(json.dumps(report(known, found), indent=1, ensure_ascii=False))
+    print(f"\nload average after: {load_average()}")
     return 1 if any("numpy" in figure.name and not figure.met for figure in found) else 0
 
 

@@ -1,14 +1,24 @@
 """Has the browser keep the handbook for offline use, as a reader does."""
 
+import time
+
 from playwright.sync_api import BrowserContext
 
 READY = ".offline-state:has-text('Ready for offline')"
+IDLE = 15.0
+"""Seconds without change after which nothing more is expected: the page adds to its copy at leisure."""
 
 
-def keep(context: BrowserContext, home: str) -> None:
-    """Press "Keep for offline" and wait for the proof."""
+def keep(context: BrowserContext, address: str) -> None:
+    """Press "Keep for offline", wait for the proof, and then until the copy grows no more."""
     page = context.new_page()
-    page.goto(home)
+    page.goto(address)
     page.click("button.keep")
     page.wait_for_selector(READY)
+    size, since = 0, time.monotonic()
+    while time.monotonic() - since < IDLE:
+        page.wait_for_timeout(500)
+        now = page.evaluate("navigator.storage.estimate().then(({ usage }) => usage)")
+        if now != size:
+            size, since = now, time.monotonic()
     page.close()

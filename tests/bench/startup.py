@@ -33,7 +33,7 @@ def measure(server: Counter, runs: int) -> list[Figure]:
         part = "Start, warm HTTP cache, no service worker"
         found = _compare(context, server, runs, part, [SAME_FILES, AS_PUBLISHED])
     with profile("watch_start.mjs") as context:
-        keep(context, server.address)
+        keep(context, f"{server.address}{CALCULATOR}")
         server.take()
         part = "Start, offline copy (service worker and its caches)"
         found += _compare(context, server, runs, part, [SAME_FILES])

@@ -9,12 +9,9 @@ from playwright.sync_api import BrowserContext
 from tests.bench import figures
 from tests.bench.browser import profile
 from tests.bench.figures import Figure
-from tests.bench.offline import READY
+from tests.bench.offline import IDLE, READY
 from tests.bench.site import Counter
 from tests.bench.startup import CALCULATOR
-
-QUIET = 3.0
-"""Seconds without a request after which a visit counts as settled."""
 
 Sent = list[tuple[str, int]]
 
@@ -57,7 +54,7 @@ def _settled(server: Counter) -> Sent:
     """All that is sent until nothing more comes."""
     found: Sent = []
     quiet_since = time.monotonic()
-    while time.monotonic() - quiet_since < QUIET:
+    while time.monotonic() - quiet_since < IDLE:
         time.sleep(0.2)
         more = server.take()
         if more:
