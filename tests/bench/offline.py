@@ -6,7 +6,7 @@ from playwright.sync_api import BrowserContext
 
 READY = ".offline-state:has-text('Ready for offline')"
 IDLE = 15.0
-"""Seconds without change after which nothing more is expected: the page adds to its copy at leisure."""
+"""Seconds without change after which the copy is whole: the page adds to it at leisure."""
 
 
 def keep(context: BrowserContext, address: str) -> None:
