@@ -4,6 +4,7 @@
  */
 
 import { findFault } from "./diagnose.js";
+import { forgetSnapshot } from "./snapshot.js";
 
 /**
  * @import {FromWorker, Request, ToWorker} from "./types"
@@ -75,8 +76,7 @@ export class Engine {
 
   /** @param {string} reason */
   #end(reason) {
-    this.#worker?.terminate();
-    this.#worker = null;
+    this.#drop();
     this.#start = null;
     const waiting = [...this.#waiting.values()];
     this.#waiting.clear();
@@ -105,14 +105,23 @@ export class Engine {
     }
   }
 
+  #drop() {
+    this.#worker?.terminate();
+    this.#worker = null;
+  }
+
   async #tryStart() {
     this.#tell("starting", STARTING);
     try {
-      await this.#startWatched();
+      await this.#startWatched().catch(async (error) => {
+        this.#drop();
+        // Kept memory that does not work is thrown away; the plain start is then the test.
+        if (!(await forgetSnapshot(this.runtime))) throw error;
+        return this.#startWatched();
+      });
       this.#tell("live", "live");
     } catch (error) {
-      this.#worker?.terminate();
-      this.#worker = null;
+      this.#drop();
       this.#tell("starting", "Python did not start: looking for the reason…");
       const words = await findFault(this.runtime, this.script, /** @type {Error} */ (error).message);
       this.#start = null;

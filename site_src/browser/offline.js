@@ -28,9 +28,10 @@ let letIn = false;
  * Once a visit. The copy is made after the page's own work, and not at all where the reader saves data
  * and has not asked for it.
  * @param {Promise<unknown>} quiet settles when the page has nothing urgent to load
+ * @returns {Promise<boolean>} whether there is a service worker now
  */
 export async function setupOffline(quiet) {
-  if (!supported) return;
+  if (!supported) return false;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
     if (!letIn) return;
     // Not before: a changed address holds the change of editions up in some browsers.
@@ -38,7 +39,9 @@ export async function setupOffline(quiet) {
     location.reload();
   });
   await quiet.catch(() => {});
-  if (navigator.serviceWorker.controller || !savesData()) await register();
+  if (!navigator.serviceWorker.controller && savesData()) return false;
+  await register();
+  return true;
 }
 
 function savesData() {

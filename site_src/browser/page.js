@@ -8,11 +8,14 @@ import { LiveCalculator } from "./live.js";
 import { mountOffline, setupOffline } from "./offline.js";
 import { chooseSystem } from "./settings.js";
 import { runtimeAddress, workerAddress } from "./site.js";
+import { makeSnapshot } from "./snapshot.js";
 
 /** @import {Decl, Description, System} from "./types" */
 
 /** Latest start, in ms after the page is drawn, when the browser is never idle. */
 const LATEST_START = 2000;
+/** When to make the start of the next visit faster, in ms after this one: not while the reader begins. */
+const SNAPSHOT_AFTER = 10_000;
 
 /** The runtime this code belongs to: that of the page that loaded it. */
 const runtime = runtimeAddress();
@@ -88,7 +91,15 @@ const quiet = new Promise((resolve) => {
   });
   if (calculators.length === 0) setTimeout(resolve, LATEST_START);
 });
-void setupOffline(quiet);
+void setupOffline(quiet).then((registered) => {
+  if (registered && engine.status.state === "live") setTimeout(keepMemory, SNAPSHOT_AFTER);
+});
+
+/** For the next visit: a start from kept memory. Only where the service worker tidies up after it. */
+function keepMemory() {
+  if (engine.status.state !== "live" || !navigator.serviceWorker.controller) return;
+  void makeSnapshot(runtime, workerAddress()).catch(() => {}); // no room: the plain start remains
+}
 
 /** The page is about to be loaded anew: carry the reader's values over in its address. */
 addEventListener("wetside:leaving", () => {

@@ -7,6 +7,7 @@
 import { addPlugins, getCacheKeyForURL, precache } from "workbox-precaching";
 import { cacheNames } from "workbox-core";
 import { isIntact } from "./integrity.js";
+import { isRuntimeCache, runtimeCache } from "./snapshot.js";
 
 /** @import {FileState, RuntimeFile, ToServiceWorker} from "./types" */
 
@@ -15,8 +16,7 @@ const scope = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (s
 const shell = /** @type {any} */ (self).__WB_MANIFEST;
 
 const MANIFEST = "offline-manifest.json";
-const RUNTIME_CACHES = "wetside-runtime-";
-const RUNTIME_CACHE = RUNTIME_CACHES + __RUNTIME__;
+const RUNTIME_CACHE = runtimeCache(__RUNTIME__);
 const RUNTIME_FOLDER = `runtime/${__RUNTIME__}/`;
 /** A page's policy does not bind a Worker that is loaded by address: its own answer has to carry one. */
 const NEEDS_POLICY = /^assets\/wetside\/worker-[^/]*\.js$/;
@@ -115,7 +115,7 @@ async function runtimeFile(request) {
 
 async function forgetOtherRuntimes() {
   for (const name of await caches.keys()) {
-    if (name.startsWith(RUNTIME_CACHES) && name !== RUNTIME_CACHE) await caches.delete(name);
+    if (isRuntimeCache(name) && name !== RUNTIME_CACHE) await caches.delete(name);
   }
 }
 

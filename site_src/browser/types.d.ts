@@ -188,12 +188,14 @@ export type RenderOptions = {
 /* Page -> Worker. `needs` names an archive of the runtime that this request wants besides the core. */
 export type ToWorker =
   | { type: "load"; runtime: string }
+  | { type: "snapshot"; runtime: string }
   | { type: "run"; id: number; request: string; needs: string | null };
 /* Worker -> page. A failure without an id is a failed start; a fatal one is the end of Python. */
 export type FromWorker =
   | { type: "progress"; milestone: "downloading"; bytes: number }
   | { type: "progress"; milestone: "starting" }
   | { type: "ready"; ms: number }
+  | { type: "kept" }
   | { type: "result"; id: number; text: string }
   | { type: "failed"; id: number | null; fatal: boolean; message: string };
 

@@ -4,10 +4,12 @@
  */
 
 import { isIntact } from "./integrity.js";
+import { findSnapshot, keepSnapshot } from "./snapshot.js";
 
 /** @import {FromWorker, RuntimeManifest, ToWorker} from "./types" */
 /** @import {PyodideInterface} from "pyodide" */
 
+const BRIDGE = "calculators.bridge";
 const SITE_PACKAGES = "/lib/python3.12/site-packages";
 /** Progress is told at most this often, in ms. */
 const REPORT_EVERY = 100;
@@ -25,6 +27,7 @@ const tell = (message) => scope.postMessage(message);
 scope.addEventListener("message", (event) => {
   /** @type {ToWorker} */ const message = event.data;
   if (message.type === "load") void load(message.runtime);
+  else if (message.type === "snapshot") void snapshot(message.runtime);
   else void run(message.id, message.request, message.needs);
 });
 
@@ -35,17 +38,43 @@ async function load(address) {
   try {
     const stopCounting = countDownloads();
     failWithWebAssembly();
-    const core = fetchArchive("core.zip");
-    core.catch(() => {}); // it is awaited below; a failure before that is not "unhandled"
-    const { loadPyodide } = await import(`${runtime}pyodide.mjs`);
-    python = await loadPyodide({ indexURL: runtime });
-    unpack(await core);
+    const memory = await findSnapshot(runtime);
+    if (memory) await start({ _loadSnapshot: memory.arrayBuffer() });
+    else await startWithCore({});
     stopCounting();
-    call = python.pyimport("calculators.bridge").call;
+    call = python.pyimport(BRIDGE).call;
     tell({ type: "ready", ms: performance.now() - begun });
   } catch (error) {
     fail(null, error);
   }
+}
+
+/** @param {string} address */
+async function snapshot(address) {
+  runtime = address;
+  try {
+    await startWithCore({ _makeSnapshot: true });
+    // An import by Python's own hand: nothing of JavaScript may be referred to from the memory kept.
+    python.runPython(`import ${BRIDGE}, gc; ${BRIDGE}.call('{"op": "describe"}'); gc.collect()`);
+    await keepSnapshot(runtime, /** @type {any} */ (python).makeMemorySnapshot());
+    tell({ type: "kept" });
+  } catch (error) {
+    fail(null, error);
+  }
+}
+
+/** @param {object} options */
+async function startWithCore(options) {
+  const core = fetchArchive("core.zip");
+  core.catch(() => {}); // it is awaited below; a failure before that is not "unhandled"
+  await start(options);
+  unpack(await core);
+}
+
+/** @param {object} options */
+async function start(options) {
+  const { loadPyodide } = await import(`${runtime}pyodide.mjs`);
+  python = await loadPyodide({ indexURL: runtime, ...options });
 }
 
 /**

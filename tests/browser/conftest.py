@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Error, Locator, Page, sync_playwright
 
 from tests.built import Built, built_site
 
@@ -59,10 +59,19 @@ class Reader:
     def until(self, expression: str, seconds: float = PATIENCE) -> None:
         """Wait until a JavaScript expression is true. The page's policy forbids the usual way."""
         end = time.monotonic() + seconds
-        while not self.page.evaluate(f"() => Boolean({expression})"):
+        while not self.now(expression):
             if time.monotonic() > end:
                 pytest.fail(f"still not so after {seconds} s: {expression}")
             time.sleep(0.02)
+
+    def now(self, expression: str) -> bool:
+        """Whether a JavaScript expression is true; not so while the page is being loaded anew."""
+        try:
+            return bool(self.page.evaluate(f"() => Boolean({expression})"))
+        except Error as error:
+            if "context was destroyed" not in error.message:
+                raise
+            return False
 
     def settled(self) -> None:
         """Wait until every keystroke so far has been answered and drawn."""

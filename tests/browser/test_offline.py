@@ -108,6 +108,7 @@ async () => {
     for (const { url } of await cache.keys()) {
       if (url.endsWith("python_stdlib.zip")) await cache.put(url, new Response("junk"));
       if (url.endsWith("core.zip")) await cache.delete(url);
+      if (url.includes("snapshot.bin")) await cache.delete(url);
       if (url.includes("/safety/index.html")) await cache.delete(url);
     }
   }
