@@ -10,7 +10,8 @@ import {
   recordProof,
   tryPython,
 } from "./proof.js";
-import { siteAddress } from "./site.js";
+import { runtimeAddress, siteAddress, workerAddress } from "./site.js";
+import { makeSnapshot } from "./snapshot.js";
 
 /** @import {Fault} from "./proof.js" */
 /** @import {OfflineManifest, Proof} from "./types" */
@@ -177,6 +178,7 @@ class Control {
     if (faults.length > 0) throw new Error(faultWords(list, faults));
     this.#fact(`All ${list.files.length} files (${megabytes(list.bytes)}) are here and as published.`);
     setText(this.state, "Starting Python from the kept files…");
+    if (mayFetch) await makeSnapshot(runtimeAddress(), workerAddress());
     this.#fact(`Python started from them and calculated: ${await tryPython()}.`);
     const proof = recordProof(list, await askPersistence());
     this.#showProof(proof);

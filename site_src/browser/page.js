@@ -98,7 +98,7 @@ void setupOffline(quiet).then((registered) => {
 /** For the next visit: a start from kept memory. Only where the service worker tidies up after it. */
 function keepMemory() {
   if (engine.status.state !== "live" || !navigator.serviceWorker.controller) return;
-  void makeSnapshot(runtime, workerAddress()).catch(() => {}); // no room: the plain start remains
+  void makeSnapshot(runtime, workerAddress());
 }
 
 /** The page is about to be loaded anew: carry the reader's values over in its address. */

@@ -62,18 +62,23 @@ export async function forgetSnapshot(runtime) {
 }
 
 /**
- * Have a Worker of its own make a snapshot, unless there is one; at leisure, for the next visit.
+ * Have a Worker of its own make a snapshot, unless there is one. Settles when it is kept, or when it
+ * turns out that it cannot be: the plain start then remains.
  * @param {string} runtime
  * @param {string} script address of the Worker's script
  */
 export async function makeSnapshot(runtime, script) {
+  if (!globalThis.caches) return;
   const { cache, key } = await place(runtime);
   if (await cache.match(key)) return;
   const worker = new Worker(script, { type: "module", name: "wetside-snapshot" });
-  const end = () => worker.terminate();
-  setTimeout(end, PATIENCE);
-  worker.onmessage = ({ data }) => {
-    if (data.type === "kept" || data.type === "failed") end();
-  };
-  worker.postMessage({ type: "snapshot", runtime });
+  await new Promise((resolve) => {
+    setTimeout(resolve, PATIENCE);
+    worker.onerror = resolve;
+    worker.onmessage = ({ data }) => {
+      if (data.type === "kept" || data.type === "failed") resolve(null);
+    };
+    worker.postMessage({ type: "snapshot", runtime });
+  });
+  worker.terminate();
 }
