@@ -6,14 +6,14 @@ import os
 import sys
 from typing import Any
 
-from calculators import EDITION, entries, units
+from calculators import EDITION, entries
 from calculators.declare import Calculator, Number
 from calculators.describe import describe
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
 from calculators.present import answer, work
 from calculators.registry import CALCULATORS, calculator
-from calculators.solve import solve
+from calculators.solve import solve_text
 
 EPILOG = """\
 A value may state its unit and its tolerance: element_capacitance="8.2nF±20%" (or ~20pct).
@@ -147,19 +147,15 @@ def _solved(
     if wanted is None or name is None:
         raise InputError("--solve", "--solve output=value and --for input go together.")
     output, _, text = wanted.partition("=")
-    shape = card.shape(given.values)
-    if output not in shape.outputs:
-        known = ", ".join(shape.outputs)
-        raise InputError(output, f"“{output[:40]}” is not an output. There are: {known}.", "target")
-    declared = shape.outputs[output]
-    target = units.parse(text, declared.si_unit, name=output, label=declared.label)
-    value = solve(card, given.values, output, target, name)
-    item = shape.inputs[name]
-    assert isinstance(item, Number)
+    found = solve_text(card, given.values, output, text, name, "metric", bare="si")
     tolerances = {key: t for key, t in given.tolerances.items() if key != name}
-    solved = {"input": name, "value": value, "unit": item.si_unit}
-    solved["text"] = item.shown_text(value, "metric")
-    return Given(given.values | {name: value}, tolerances), solved
+    solved = {
+        "input": name,
+        "value": found.value,
+        "unit": found.item.si_unit,
+        "text": found.item.shown_text(found.value, "metric"),
+    }
+    return Given(given.values | {name: found.value}, tolerances), solved
 
 
 def _run_json(

@@ -12,7 +12,7 @@ from calculators.evaluate import FormError, Given, read
 from calculators.links import Link, edition_notice, make_link, parse_link
 from calculators.present import answer, work
 from calculators.registry import calculator
-from calculators.solve import solve
+from calculators.solve import solve_text
 
 Json = dict[str, Any]
 
@@ -72,25 +72,17 @@ def _answer(asked: Json) -> Json:
 
 
 def _solved(card: Calculator, given: Given, wanted: Json, system: str) -> Json:
-    shape = card.shape(given.values)
-    if wanted["output"] not in shape.outputs:
-        raise InputError("output", f"“{wanted['output'][:40]}” is not an output.", "target")
-    output = shape.outputs[wanted["output"]]
-    bare = units.display_unit(output.unit, system)
-    try:
-        target = units.parse(wanted["target"], bare, name=wanted["output"], label=output.label)
-    except InputError as error:
-        raise InputError(error.name, error.message, "target") from error
-    value = solve(card, given.values, wanted["output"], target, wanted["input"], system)
-    item = shape.inputs[wanted["input"]]
-    assert isinstance(item, Number)
-    text = item.field_text(float(f"{value:.{SOLVED_DIGITS}g}"), system)
-    return {
-        "input": wanted["input"],
-        "text": text,
-        "message": f"{item.label} {item.shown_text(value, system)} gives "
-        f"{output.label} {output.text(target, system)}.",
-    }
+    found = solve_text(
+        card,
+        given.values,
+        wanted["output"],
+        wanted["target"],
+        wanted["input"],
+        system,
+        bare="form",
+    )
+    text = found.item.field_text(float(f"{found.value:.{SOLVED_DIGITS}g}"), system)
+    return {"input": found.name, "text": text, "message": found.message}
 
 
 def _open_link(asked: Json) -> Json:

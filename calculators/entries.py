@@ -25,9 +25,9 @@ def split_tolerance(text: str) -> tuple[str, str]:
     return text.strip(), ""
 
 
-def states_unit(text: str, unit: str) -> bool:
-    """Whether a text states its unit, or is of a kind that has none."""
-    return units.dimension(unit) in ("ratio", "count") or not _ENDS_IN_NUMBER.search(text)
+def ends_in_number(text: str) -> bool:
+    """Whether a text is a bare number, without a unit behind it."""
+    return _ENDS_IN_NUMBER.search(text) is not None
 
 
 def field_text(value: float, unit: str) -> str:
@@ -80,7 +80,7 @@ def bare_number(text: str, unit: str, name: str, label: str) -> float:
 
 def refuse_without_unit(text: str, unit: str, name: str, label: str, example: str) -> None:
     """In a link a number says its unit, or it would mean something else in another form."""
-    if not states_unit(text, unit):
+    if ends_in_number(text) and units.dimension(unit) not in ("ratio", "count"):
         raise InputError(name, f"{label}: “{text[:40]}” has no unit. Write it, as in {example}.")
 
 

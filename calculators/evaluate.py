@@ -118,8 +118,8 @@ def _read_tolerance(item: Input, key: str, text: str, system: str, bare: str) ->
     if isinstance(item, Choice):
         raise InputError(key, f"{item.label}: a choice has no tolerance.", part="tolerance")
     # Only a bare number needs the base unit: "5 %" on a field in % means percentage points.
-    stated = entries.states_unit(text, "s")
-    unit = item.unit_in(system) if stated else _bare_unit(item, system, bare)
+    bare_number = entries.ends_in_number(text)
+    unit = _bare_unit(item, system, bare) if bare_number else item.unit_in(system)
     return units.read_tolerance(text, unit, name=key, label=item.label)
 
 

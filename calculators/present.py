@@ -1,6 +1,7 @@
 """Answers as a reader sees them: texts, ranges, verdicts, working and pictures, ready to place."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
@@ -158,16 +159,19 @@ def _labels(wanted: list[tuple[str, float, str]]) -> list[Json]:
 
 def working(worked: Worked) -> list[Json]:
     """Each formula used: in symbols, with the numbers put in, and its result."""
-    return [_step(worked, call) for call in worked.calls]
+    labels = _step_labels(worked)
+    return [_step(worked, call, label) for call, label in zip(worked.calls, labels, strict=True)]
 
 
-def _step(worked: Worked, call: Call) -> Json:
+def _step(worked: Worked, call: Call, label: str) -> Json:
     formula = call.formula
     symbols = {a.name: _subscripted(a.symbol) for a in formula.arguments}
     shown = {a.name: _shown(worked, a.unit, call.arguments[a.name]) for a in formula.arguments}
-    result = entries.shown_text(call.result, formula.unit, worked.system, digits=4)
+    key = _output_of(worked, call)
+    unit = worked.shape.outputs[key].unit if key else formula.unit
+    result = entries.shown_text(call.result, unit, worked.system, digits=4)
     return {
-        "label": _step_label(worked, call),
+        "label": label,
         "formula": formula.id,
         "anchor": formula.anchor,
         "lines": [
@@ -178,19 +182,38 @@ def _step(worked: Worked, call: Call) -> Json:
     }
 
 
+def _output_of(worked: Worked, call: Call) -> str | None:
+    """The output that this step gave: the very same number, not one that happens to be equal.
+
+    Rows come last, so that a step of a row is not taken for the answer that picked it.
+    """
+    keys = [key for key in worked.shape.outputs if worked.results[key] is call.result]
+    return keys[-1] if keys else None
+
+
+def _step_labels(worked: Worked) -> list[str]:
+    """Labels of the steps: the output's, or the formula's title, numbered where it recurs."""
+    keys = [_output_of(worked, call) for call in worked.calls]
+    titles = [c.formula.title for c, key in zip(worked.calls, keys, strict=True) if key is None]
+    labels: list[str] = []
+    seen: Counter[str] = Counter()
+    for call, key in zip(worked.calls, keys, strict=True):
+        title = call.formula.title
+        if key is not None:
+            labels.append(worked.shape.label(key))
+        elif titles.count(title) == 1:
+            labels.append(title)
+        else:
+            seen[title] += 1
+            labels.append(f"{title} {seen[title]}")
+    return labels
+
+
 def _subscripted(symbol: str) -> str:
     """``f_1`` as f₁, where every letter of the subscript has a small form; else as it is."""
     stem, _, subscript = symbol.partition("_")
     small = subscript.translate(_SMALL)
     return stem + small if subscript and not set(small) & set(subscript) else symbol
-
-
-def _step_label(worked: Worked, call: Call) -> str:
-    """The output that this step gives, or else what the formula calls its result."""
-    for key, output in worked.shape.outputs.items():
-        if worked.results[key] == call.result and output.si_unit == call.formula.unit:
-            return worked.shape.label(key)
-    return call.formula.title
 
 
 def _shown(worked: Worked, unit: str, value: float | str) -> tuple[str, bool]:

@@ -1,8 +1,10 @@
 """Which value of one input gives a wanted value of one output."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from math import exp, log
 
+from calculators import units
 from calculators.declare import Calculator, Choice, Number, Output, Values
 from calculators.errors import InputError
 from calculators.evaluate import evaluate
@@ -12,6 +14,40 @@ STEPS = 160
 
 CLOSE = 1e-9
 """A solution's output may differ from the target by this part of it."""
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A solution: the input, its value in SI, and what it gives in words."""
+
+    name: str
+    item: Number
+    value: float
+    message: str
+
+
+def solve_text(
+    card: Calculator, values: Values, output: str, text: str, name: str, system: str, bare: str
+) -> Solved:
+    """Solve for a target that was typed; ``bare`` as in ``evaluate.read``.
+
+    Raises:
+        InputError: With part "target" if the target is not understood or cannot be met.
+    """
+    shape = card.shape(values)
+    item = _number(card, values, name)
+    if output not in shape.outputs:
+        known = ", ".join(shape.outputs)
+        raise InputError(output, f"“{output[:40]}” is not an output. There are: {known}.", "target")
+    shown = shape.outputs[output]
+    unit = units.display_unit(shown.unit, system) if bare == "form" else shown.si_unit
+    try:
+        target = units.parse(text, unit, name=output, label=shown.label)
+    except InputError as error:
+        raise InputError(output, error.message, "target") from error
+    value = solve(card, values, output, target, name, system)
+    words = f"{item.shown_text(value, system)} gives {shown.label} {shown.text(target, system)}."
+    return Solved(name, item, value, f"{shape.label(name)} {words}")
 
 
 def solve(
@@ -27,13 +63,10 @@ def solve(
     The whole accepted range of the input is searched. Refusals speak the units of ``system``.
 
     Raises:
-        InputError: If an argument names nothing, or there is no solution, or more than one.
+        InputError: If ``name`` is not a number's, or there is no solution, or more than one.
     """
     item = _number(card, values, name)
     shape = card.shape(values)
-    if output not in shape.outputs:
-        known = ", ".join(shape.outputs)
-        raise InputError("output", f"“{output[:40]}” is not an output. There are: {known}.")
 
     def reach(x: float) -> float:
         return evaluate(card, values | {name: x}, shape)[output]

@@ -84,7 +84,7 @@ def make_pages(site: Path, site_url: str) -> None:
     settings = {
         **os.environ,
         "SITE_URL": site_url,
-        "NO_MKDOCS_2_WARNING": "1",  # see DEVELOPERS.md: the theme is known to end
+        "NO_MKDOCS_2_WARNING": "1",  # the end of the theme is known: DEVELOPERS.md, design opinions
         "SOURCE_DATE_EPOCH": edition_date(),  # the date of a page is its edition's, not today's
     }
     done = subprocess.run(

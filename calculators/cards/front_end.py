@@ -224,7 +224,7 @@ CORNER_FREQUENCY = Calculator(
             name="settling_time",
             label="Time to settle within 1 %",
             unit="s",
-            help="after switching on or a knock; the slower of the two networks",
+            help="after switching on or a knock; of the slower network alone",
         ),
     ),
     compute=_corner_frequency,
@@ -232,8 +232,9 @@ CORNER_FREQUENCY = Calculator(
     cautions=(
         Caution(
             title="A struck or warmed element makes high voltage.",
-            text="Short its leads before you solder or connect it, and keep them shorted until the "
-            "bias resistor is fitted.",
+            text="Never leave an element open that is struck, warmed or soldered: short its leads, "
+            "take the short off only while you measure, and for good once the bias resistor is "
+            "fitted. Follow the element maker's sheet and local codes.",
         ),
     ),
 )

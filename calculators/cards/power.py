@@ -36,8 +36,10 @@ def _runtime(supply: list[Row], load: list[Row], planned_time: float) -> dict[st
         _one_supply(row, [x for x in load if x["load_supply"] == n], n)
         for n, row in enumerate(supply, 1)
     ]
+    times = [answer["supply_runtime"] for answer in answers]
     return {
-        "runtime": min(answer["supply_runtime"] for answer in answers),
+        "runtime": min(times),
+        "ending_supply": 1.0 + times.index(min(times)),
         **{name: [answer[name] for answer in answers] for name in answers[0]},
     }
 
@@ -58,19 +60,21 @@ def _one_supply(row: Row, loads: list[Row], number: int) -> dict[str, float]:
         temperature_factor=_cold_factor(row),
         ageing_factor=1 - row["ageing_loss"],
     )
+    time = power.runtime(energy=energy, drain=drain, self_discharge=row["self_discharge"])
+    delivered = power.delivered_energy(power=at_loads, time=time)
     return {
-        "supply_runtime": power.runtime(
-            energy=energy, drain=drain, self_discharge=row["self_discharge"]
-        ),
+        "supply_runtime": time,
         "supply_energy": energy,
+        "delivered_energy": delivered,
+        "lost_energy": energy - delivered,
         "supply_drain": drain,
-        "battery_current": drain / row["battery_voltage"],
+        "battery_current": power.battery_current(drain=drain, voltage=row["battery_voltage"]),
     }
 
 
 def _load_power(row: Row) -> float:
     if row["load_known_by"] == "power":
-        return float(row["load_power"] * row["load_duty"])
+        return power.mean_power(power=row["load_power"], duty=row["load_duty"])
     return power.load_power(
         current=row["load_current"], voltage=row["load_voltage"], duty=row["load_duty"]
     )
@@ -118,7 +122,7 @@ def _energy_over_time(values: Values, results: Results, system: str) -> Plot:
         for n in range(1, count + 1)
     ]
     return Plot(
-        title="Charge left",
+        title="Energy left",
         description=(
             "Energy left in each supply over time, as a part of what it starts with: "
             + "; ".join(f"{label} until empty" for _, label in ends)
@@ -144,18 +148,24 @@ def _left(values: Values, results: Results, n: int, time: float) -> float:
     )
 
 
-def _any_lithium(values: Values, results: Results) -> bool:
-    return any(str(kind).startswith("lithium") for kind in _numbers(values, "battery_kind"))
+def _may_be_lithium(values: Values, results: Results) -> bool:
+    kinds = _numbers(values, "battery_kind")
+    return any(kind == "own" or kind.startswith("lithium") for kind in kinds)
 
 
-def _frozen_lithium(values: Values, results: Results) -> bool:
+def _may_be_cold_lithium(values: Values, results: Results) -> bool:
+    """Own figures come without a temperature: they may be for a cold pack."""
     kinds = _numbers(values, "battery_kind")
     temperatures = _numbers(values, "temperature")
-    return any(k == "lithium-ion" and t < 0 for k, t in zip(kinds, temperatures, strict=True))
+    return any(
+        kind == "own" or (kind == "lithium-ion" and temperature < 0)
+        for kind, temperature in zip(kinds, temperatures, strict=True)
+    )
 
 
-def _any_alkaline(values: Values, results: Results) -> bool:
-    return "alkaline" in _numbers(values, "battery_kind")
+def _may_give_hydrogen(values: Values, results: Results) -> bool:
+    kinds = _numbers(values, "battery_kind")
+    return any(kind in ("alkaline", "nickel-metal-hydride", "own") for kind in kinds)
 
 
 def _rows_where(values: Values, name: str, test: Callable[[int], bool]) -> bool:
@@ -224,7 +234,7 @@ RUNTIME = Calculator(
             low="1 mAh",
             high="10000 Ah",
             why="a button cell to a battery room",
-            hint="of the cells, not of the socket",
+            hint="of the cells, not of the socket; alkaline: down to 0.8 V a cell",
             tolerance="±10 %",
         ),
         Number(
@@ -426,6 +436,12 @@ RUNTIME = Calculator(
             verdict=lasts_as_planned(),
         ),
         Output(
+            name="ending_supply",
+            label="Supply that ends it",
+            unit="1",
+            help="the number of the supply that is empty first",
+        ),
+        Output(
             name="supply_runtime",
             label="Runtime of supply",
             unit="s",
@@ -438,6 +454,20 @@ RUNTIME = Calculator(
             unit="Wh",
             group="supply",
             help="after cold, age and what is left behind",
+        ),
+        Output(
+            name="delivered_energy",
+            label="… of which reaches the loads of supply",
+            unit="Wh",
+            group="supply",
+            help="until this supply is empty",
+        ),
+        Output(
+            name="lost_energy",
+            label="… of which is lost in supply",
+            unit="Wh",
+            group="supply",
+            help="in the converter and by self-discharge",
         ),
         Output(
             name="supply_drain",
@@ -463,24 +493,27 @@ RUNTIME = Calculator(
             "gas. Use protected cells with a fuse at the pack, never charge inside a closed "
             "case, fit a pressure relief, and follow the cell maker's sheet, transport rules and "
             "local codes.",
-            when=_any_lithium,
+            when=_may_be_lithium,
         ),
         Caution(
             title="Do not charge lithium-ion cells below 0 °C.",
             text="Lithium plates out as metal and the cell becomes dangerous later. Warm the cells "
-            "first; discharging in the cold only costs capacity.",
-            when=_frozen_lithium,
+            "first, and discharge them only within the maker's range of temperature. Follow the "
+            "cell maker's sheet and local codes.",
+            when=_may_be_cold_lithium,
         ),
         Caution(
-            title="Alkaline cells give off hydrogen when they leak or are run backwards.",
-            text="Do not mix old and new cells, take empty ones out at once, and open a recovered "
-            "case slowly, away from the face and from flames.",
-            when=_any_alkaline,
+            title="Cells can give off hydrogen, which explodes in a tight case.",
+            text="Alkaline and nickel cells do when they are overcharged, run backwards or leak. "
+            "Do not mix old and new cells, take empty ones out at once, and open a recovered "
+            "case slowly, away from the face and from flames. Follow the cell maker's sheet and "
+            "local codes.",
+            when=_may_give_hydrogen,
         ),
         Caution(
             title="This load may let the power bank switch itself off.",
             text="Loads that pause or draw less than its threshold end the recording in silence. "
-            "Test for an hour longer than its switch-off time, or use a supply that stays on.",
+            "Test it for the length of the trip, or use a supply that stays on.",
             when=_below_shutoff,
         ),
         Caution(

@@ -4,6 +4,7 @@ from calculators.cards.common import PLANNED_TIME, lasts_as_planned
 from calculators.declare import (
     Axis,
     Calculator,
+    Caution,
     Choice,
     Line,
     Number,
@@ -12,11 +13,10 @@ from calculators.declare import (
     Plot,
     Results,
     Values,
-    Verdict,
 )
 from calculators.formulas.storage import (
     FAT32_LARGEST_FILE,
-    FAT32_LARGEST_FOLDER,
+    FAT32_LARGEST_VOLUME,
     RIFF_LARGEST_FILE,
     WAVE_HEADER,
     file_count,
@@ -75,6 +75,11 @@ def _filling(values: Values, results: Results, system: str) -> Plot:
     )
 
 
+def _beyond_fat32(values: Values, results: Results) -> bool:
+    capacity = float(values["card_capacity"])
+    return values["file_limit"] == "fat32" and capacity > FAT32_LARGEST_VOLUME
+
+
 RECORDING_STORAGE = Calculator(
     id="recording-storage",
     title="Recording time of a card",
@@ -126,7 +131,7 @@ RECORDING_STORAGE = Calculator(
             label="What limits one file",
             options=(
                 Option(value="fat32", label="FAT32 card: 4 GiB less one byte"),
-                Option(value="riff", label="WAVE size field: 4 GiB and 7 bytes"),
+                Option(value="riff", label="WAVE size field: 4 GiB and 6 bytes"),
                 Option(value="none", label="nothing (RF64 or BW64 on exFAT)"),
             ),
             default="fat32",
@@ -135,7 +140,7 @@ RECORDING_STORAGE = Calculator(
             name="reserve",
             label="Kept free",
             unit="%",
-            default="3 %",
+            default="5 %",
             low="0 %",
             high="90 %",
             why="none, to a card shared with other files",
@@ -164,14 +169,14 @@ RECORDING_STORAGE = Calculator(
             unit="1",
             digits=6,
             help="if each is filled to the limit",
-            verdict=Verdict(
-                better="below",
-                limit=FAT32_LARGEST_FOLDER,
-                met="fewer than the {limit} that one FAT32 folder holds",
-                missed="more than the {limit} that one FAT32 folder holds",
-                unsure="about as many as one FAT32 folder holds, {limit}",
-                source="microsoft-fat",
-            ),
+        ),
+    ),
+    cautions=(
+        Caution(
+            title="This card is larger than FAT32 reaches.",
+            text="With sectors of 512 bytes a FAT32 volume ends at 2 TiB: the rest of the card "
+            "cannot be used, or the recorder needs another file system.",
+            when=_beyond_fat32,
         ),
     ),
     compute=_recording_storage,

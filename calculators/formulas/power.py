@@ -1,7 +1,7 @@
 """Power: what a load draws, what a battery gives in the cold, and how long that lasts."""
 
 from bisect import bisect_right
-from math import expm1, log1p
+from math import expm1, inf, log1p
 
 from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
@@ -77,10 +77,108 @@ def load_power(current: Ampere, voltage: Volt, duty: Ratio) -> Watt:
     >>> load_power(current=0.2, voltage=5, duty=0.5)
     0.5
     """
-    require_between(0, float("inf"), current=current)
+    require_between(0, inf, current=current)
     require_positive(voltage=voltage)
     require_between(0, 1, duty=duty)
     return current * voltage * duty
+
+
+@formula(
+    title="Mean power of a load",
+    symbol="P_l",
+    symbols={"power": "P", "duty": "d"},
+    tex=r"P_\mathrm{l} = P \, d",
+    working="{power} · {duty}",
+    validity="Mean power while it is on; peaks count only through the mean.",
+    sources=("iec-60050-131",),
+)
+def mean_power(power: Watt, duty: Ratio) -> Watt:
+    """Mean power of a load that is known by its power.
+
+    Args:
+        power: Mean power while the load is on; W, zero or more.
+        duty: Part of the time it is on, 0 to 1.
+
+    Returns:
+        Power in W.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Definition of a duty cycle.
+
+    >>> mean_power(power=0.8, duty=0.25)
+    0.2
+    """
+    require_between(0, inf, power=power)
+    require_between(0, 1, duty=duty)
+    return power * duty
+
+
+@formula(
+    title="Current in the cells",
+    symbol="I",
+    symbols={"drain": "P", "voltage": "U"},
+    tex=r"I = \frac{P}{U}",
+    working="{drain} / {voltage}",
+    validity="Mean current at the mean voltage of discharge; it rises as the voltage sinks.",
+    sources=("iec-60050-131",),
+)
+def battery_current(drain: Watt, voltage: Volt) -> Ampere:
+    """Mean current in the cells of a supply.
+
+    Args:
+        drain: Mean power drawn from them; W, zero or more.
+        voltage: Their mean voltage; V, above zero.
+
+    Returns:
+        Current in A.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Definition of electric power.
+
+    >>> battery_current(drain=1.8, voltage=3.6)
+    0.5
+    """
+    require_between(0, inf, drain=drain)
+    require_positive(voltage=voltage)
+    return drain / voltage
+
+
+@formula(
+    title="Energy that reaches the loads",
+    symbol="E_l",
+    symbols={"power": "P_l", "time": "t"},
+    tex=r"E_\mathrm{l} = P_\mathrm{l} \, t",
+    working="{power} · {time}",
+    validity="Steady mean power over the whole time.",
+    sources=("iec-60050-131",),
+)
+def delivered_energy(power: Watt, time: Second) -> Joule:
+    """Energy that a mean power takes in a time.
+
+    Args:
+        power: Mean power of the loads; W, zero or more.
+        time: s, zero or more.
+
+    Returns:
+        Energy in J.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Definition of energy.
+
+    >>> delivered_energy(power=2, time=1800)
+    3600
+    """
+    require_between(0, inf, power=power, time=time)
+    return power * time
 
 
 @formula(
@@ -126,7 +224,10 @@ def temperature_factor(kind: str, temperature: Celsius) -> Ratio:
     symbols={"cutoff_voltage": "U"},
     tex=r"k_\mathrm{u} = \text{table}(U)",
     working="table({cutoff_voltage})",
-    validity="Alkaline cells, light load, 20 °C, 0.8 V to 1.3 V a cell; good to about 0.08.",
+    validity=(
+        "Alkaline cells, light load, 20 °C, 0.8 V to 1.3 V a cell; good to about 0.08. It goes "
+        "with a capacity that is stated down to 0.8 V a cell."
+    ),
     sources=("wetside-cutoff-table",),
 )
 def alkaline_cutoff_factor(cutoff_voltage: Volt) -> Ratio:
@@ -242,7 +343,7 @@ def supply_drain(load_power: Watt, converter_efficiency: Ratio) -> Watt:
     >>> supply_drain(load_power=1.7, converter_efficiency=0.85)
     2.0
     """
-    require_between(0, float("inf"), load_power=load_power)
+    require_between(0, inf, load_power=load_power)
     require_positive(converter_efficiency=converter_efficiency)
     require_between(0, 1, converter_efficiency=converter_efficiency)
     return load_power / converter_efficiency
@@ -321,7 +422,7 @@ def energy_left(energy: Joule, drain: Watt, self_discharge: PerMonth, time: Seco
     """
     require_positive(energy=energy, drain=drain)
     require_between(0, 0.999999, self_discharge=self_discharge)
-    require_between(0, float("inf"), time=time)
+    require_between(0, inf, time=time)
     rate = -log1p(-self_discharge) / MONTH
     if rate == 0:
         return max(0.0, energy - drain * time)

@@ -8,17 +8,18 @@ from calculators.quantities import Byte, BytePerSecond, Count, Hertz, Ratio, Sec
 FAT32_LARGEST_FILE: Byte = 2**32 - 1
 """Largest file of a FAT32 volume: the size is an unsigned 32-bit number [microsoft-fat]."""
 
-RIFF_LARGEST_FILE: Byte = 2**32 - 1 + 8
-"""Largest RIFF file: its 32-bit size field leaves out its own eight bytes [microsoft-riff1991]."""
+RIFF_LARGEST_FILE: Byte = 2**32 - 2 + 8
+"""Largest RIFF file [microsoft-riff1991].
+
+Its size field has 32 bits, is even because chunks are padded to even length, and leaves out its
+own eight bytes.
+"""
 
 WAVE_HEADER: Byte = 44
 """Header of a plain PCM WAVE file: RIFF 12, fmt 24, data 8 bytes [microsoft-riff1991]."""
 
-FAT32_LARGEST_FOLDER: Count = 65_534
-"""Files in one FAT32 folder: 65 536 entries of 32 bytes, two of them "." and ".." [microsoft-fat].
-
-Long names take more than one entry each.
-"""
+FAT32_LARGEST_VOLUME: Byte = 2**32 * 512
+"""Largest FAT32 volume with sectors of 512 bytes: the sector count has 32 bits [microsoft-fat]."""
 
 
 @formula(
@@ -60,7 +61,10 @@ def pcm_data_rate(sample_rate: Hertz, bytes_per_sample: Byte, channels: Count) -
     symbols={"capacity": "K", "data_rate": "D", "reserve": "r"},
     tex=r"t = \frac{K (1 - r)}{D}",
     working="{capacity} · (1 − {reserve}) / {data_rate}",
-    validity="Headers take 44 bytes a file and are left out: below one part in a million here.",
+    validity=(
+        "Headers take 44 to about 100 bytes a file and are left out: less than one part in ten "
+        "million for files of a gigabyte and more."
+    ),
     sources=("iec80000-13",),
 )
 def recording_time(capacity: Byte, data_rate: BytePerSecond, reserve: Ratio) -> Second:
