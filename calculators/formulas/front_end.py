@@ -115,7 +115,7 @@ def capacitive_divider_level(source_capacitance: Farad, load_capacitance: Farad)
         " + √(({first_corner}² + {second_corner}²)² + 4 · {first_corner}² · {second_corner}²)) / 2)"
     ),
     validity="Two first-order high-pass networks with a buffer between them.",
-    sources=("horowitz-hill-2015",),
+    sources=("wetside-derivation-two-corners",),
 )
 def two_corner_frequency(first_corner: Hertz, second_corner: Hertz) -> Hertz:
     """Frequency at which two buffered high-pass networks together pass half the power.

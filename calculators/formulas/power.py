@@ -24,14 +24,16 @@ Table = tuple[tuple[float, float], ...]
 
 COLD: dict[str, Table] = {
     "lithium-ion": ((-20, 0.60), (-10, 0.75), (0, 0.90), (10, 0.96), (20, 1.0)),
-    "alkaline": ((-20, 0.25), (-10, 0.50), (0, 0.75), (10, 0.90), (20, 1.0)),
+    "alkaline": ((-20, 0.50), (-10, 0.70), (0, 0.86), (10, 0.94), (20, 1.0)),
     "lithium-primary": ((-20, 0.88), (-10, 0.93), (0, 0.97), (10, 1.0), (20, 1.0)),
     "nickel-metal-hydride": ((-20, 0.60), (-10, 0.80), (0, 0.90), (10, 0.96), (20, 1.0)),
 }
 """Part of the capacity at 20 °C that a light load still gets, by temperature in °C.
 
-From memory; the lithium-ion row lies within the spread of the published sets in the ledger. Good
-to about 0.1 at 0 °C, 0.15 at −10 °C and 0.2 at −20 °C: a first guess, not a promise of any cell.
+The alkaline row is printed for one large cell at a light load [datalogger-alkaline]; smaller cells
+at the same current get less. The lithium-ion row lies near a public test matrix [nrel-ssc]; the
+others are from memory. Good to about 0.1 at 0 °C, 0.15 at −10 °C and 0.2 at −20 °C: a first guess,
+not a promise of any cell.
 """
 
 ALKALINE_CUTOFF: Table = (
@@ -44,7 +46,8 @@ ALKALINE_CUTOFF: Table = (
 )
 """Part of an alkaline cell's charge given before it falls to a voltage, light load, 20 °C.
 
-From memory, good to about 0.08; 1 is the charge given down to 0.8 V.
+From memory, good to about 0.08 against a model of a measured cell [siegel-alkaline-model]; 1 is
+the charge given down to 0.8 V.
 """
 
 
@@ -191,7 +194,7 @@ def delivered_energy(power: Watt, time: Second) -> Joule:
         "Light loads, from −20 °C; 1 at and above 20 °C. Read between the rows of a table that is "
         "good to about 0.1 at 0 °C and 0.2 at −20 °C: measure your own cells where it matters."
     ),
-    sources=("wetside-cold-table",),
+    sources=("wetside-cold-table", "datalogger-alkaline", "nrel-ssc"),
 )
 def temperature_factor(kind: str, temperature: Celsius) -> Ratio:
     """Part of a battery's capacity at 20 °C that it still gives at another temperature.
@@ -207,10 +210,10 @@ def temperature_factor(kind: str, temperature: Celsius) -> Ratio:
         InputError: If the kind is unknown or the temperature out of range.
 
     Source:
-        ``COLD``: from memory, see the ledger.
+        ``COLD``: published or from memory by its row, see the ledger.
 
     >>> round(temperature_factor(kind="alkaline", temperature=-5), 3)
-    0.625
+    0.78
     """
     if kind not in COLD:
         raise InputError("kind", f"kind must be one of {', '.join(COLD)}, given {kind!r}")
@@ -225,10 +228,10 @@ def temperature_factor(kind: str, temperature: Celsius) -> Ratio:
     tex=r"k_\mathrm{u} = \text{table}(U)",
     working="table({cutoff_voltage})",
     validity=(
-        "Alkaline cells, light load, 20 °C, 0.8 V to 1.3 V a cell; good to about 0.08. It goes "
-        "with a capacity that is stated down to 0.8 V a cell."
+        "Alkaline cells at a load that empties them in about a day, 20 °C, 0.8 V to 1.3 V a cell; "
+        "good to about 0.08. It goes with a capacity that is stated down to 0.8 V a cell."
     ),
-    sources=("wetside-cutoff-table",),
+    sources=("wetside-cutoff-table", "siegel-alkaline-model"),
 )
 def alkaline_cutoff_factor(cutoff_voltage: Volt) -> Ratio:
     """Part of an alkaline cell's charge that is used when the load stops at a voltage.
@@ -243,7 +246,7 @@ def alkaline_cutoff_factor(cutoff_voltage: Volt) -> Ratio:
         InputError: If the voltage is out of range.
 
     Source:
-        ``ALKALINE_CUTOFF``: from memory, see the ledger.
+        ``ALKALINE_CUTOFF``: from memory, compared with published values in the ledger.
 
     >>> round(alkaline_cutoff_factor(cutoff_voltage=1.05), 3)
     0.84
