@@ -5,7 +5,7 @@ import time
 from playwright.sync_api import BrowserContext
 
 READY = ".offline-state:has-text('Ready for offline')"
-IDLE = 15.0
+IDLE = 30.0
 """Seconds without change after which the copy is whole: the page adds to it at leisure."""
 
 

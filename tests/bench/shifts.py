@@ -16,18 +16,24 @@ AFTER = 500
 def measure(server: Counter) -> list[Figure]:
     """Every calculator's page, at a desk and on a phone, from navigation to after its answer."""
     return [
-        figures.middle(PART, f"{typing.calculator}, {name}", "", [shift], most=0)
+        _figure(f"{typing.calculator}, {name}", *_shift(f"{server.address}{typing.page}", size))
         for name, size in (("desk", DESK), ("phone", PHONE))
         for typing in typings()
-        for shift in [_shift(f"{server.address}{typing.page}", size)]
     ]
 
 
-def _shift(address: str, size: dict[str, int]) -> float:
+def _figure(name: str, shift: float, moved: list[str]) -> Figure:
+    words = f"{name}: {', '.join(moved)} moved" if moved else name
+    return figures.middle(PART, words, "", [shift], most=0)
+
+
+def _shift(address: str, size: dict[str, int]) -> tuple[float, list[str]]:
+    """How far the page moved in all, and what did."""
     options: dict[str, Any] = {"viewport": size, "service_workers": "block"}
     with profile("watch_start.mjs", "watch_shifts.mjs", **options) as context:
         page = context.new_page()
         page.goto(address)
         page.evaluate("benchStart")
         page.wait_for_timeout(AFTER)
-        return float(page.evaluate("benchShifts.sum"))
+        found = page.evaluate("benchShifts")
+        return float(found["sum"]), found["moved"]

@@ -1,12 +1,19 @@
 /** Runs before a page's own scripts. Adds up the layout shifts, those after an input too. */
 {
-  const shifts = { sum: 0, list: /** @type {{at: number, value: number}[]} */ ([]) };
+  const shifts = { sum: 0, moved: /** @type {string[]} */ ([]) };
   /** @type {any} */ (globalThis).benchShifts = shifts;
+  /** @typedef {{value: number, sources: {node: Node | null}[]}} Shift */
   new PerformanceObserver((entries) => {
     for (const entry of entries.getEntries()) {
-      const { value } = /** @type {PerformanceEntry & {value: number}} */ (entry);
+      const { value, sources } = /** @type {PerformanceEntry & Shift} */ (entry);
       shifts.sum += value;
-      shifts.list.push({ at: entry.startTime, value });
+      shifts.moved.push(...sources.map(({ node }) => nameOf(node)));
     }
   }).observe({ type: "layout-shift", buffered: true });
+
+  /** @param {Node | null} node */
+  const nameOf = (node) => {
+    const element = node instanceof Element ? node : node?.parentElement;
+    return element ? `${element.localName}.${element.getAttribute("class") ?? ""}` : "gone";
+  };
 }
