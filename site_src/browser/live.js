@@ -388,6 +388,7 @@ export class LiveCalculator {
     await this.#fill(this.initial.fields, this.initial.tolerances);
     if (chosenSystem() === "us") await this.convert("us");
     else await this.#changed();
+    this.touched = false;
   }
 
   /* Links */
