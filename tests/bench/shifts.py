@@ -23,7 +23,7 @@ def measure(server: Counter) -> list[Figure]:
 
 
 def _figure(name: str, shift: float, moved: list[str]) -> Figure:
-    words = f"{name}: {', '.join(moved)} moved" if moved else name
+    words = f"{name}: moved {', '.join(moved)}" if moved else name
     return figures.middle(PART, words, "", [shift], most=0)
 
 

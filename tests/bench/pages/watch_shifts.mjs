@@ -7,7 +7,8 @@
     for (const entry of entries.getEntries()) {
       const { value, sources } = /** @type {PerformanceEntry & Shift} */ (entry);
       shifts.sum += value;
-      shifts.moved.push(...sources.map(({ node }) => nameOf(node)));
+      const at = Math.round(entry.startTime);
+      shifts.moved.push(...sources.map(({ node }) => `${nameOf(node)} at ${at} ms`));
     }
   }).observe({ type: "layout-shift", buffered: true });
 
