@@ -1,6 +1,7 @@
 """Texts of a form: a value with its tolerance, its unit in another system, its next step."""
 
 import re
+from collections.abc import Callable
 from decimal import ROUND_HALF_EVEN, Decimal
 from math import floor, log10
 
@@ -61,10 +62,10 @@ def tolerance_text(tolerance: units.Tolerance, unit: str) -> str:
     return f"±{high} {unit}" if low == high else f"+{high}/−{low} {unit}"
 
 
-def from_base(value: float, unit: str) -> float:
-    """A value of the base unit as a number in ``unit``."""
-    shown = unit_of(unit)
-    return value / float(shown.factor) + float(shown.zero)
+def from_base(unit: str) -> Callable[[float], float]:
+    """A function from a value of the base unit to its number in ``unit``."""
+    factor, zero = float(unit_of(unit).factor), float(unit_of(unit).zero)
+    return lambda value: value / factor + zero
 
 
 def step(number: float, direction: int, *, whole: bool) -> str:
@@ -75,7 +76,7 @@ def step(number: float, direction: int, *, whole: bool) -> str:
 
 def bare_number(text: str, unit: str, name: str, label: str) -> float:
     """The number in ``unit`` that a text of its field means."""
-    return from_base(units.parse(text, unit, name=name, label=label), unit)
+    return from_base(unit)(units.parse(text, unit, name=name, label=label))
 
 
 def refuse_without_unit(text: str, unit: str, name: str, label: str, example: str) -> None:

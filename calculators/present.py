@@ -285,5 +285,5 @@ def _axis_json(plot: Plot, name: str, system: str) -> Json:
 
 def _scale(unit: str, system: str) -> Callable[[float], float]:
     """A function from SI to the unit of an axis, kept to six digits to save bytes."""
-    shown = units.display_unit(unit, system)
-    return lambda value: float(f"{entries.from_base(value, shown):.6g}")
+    number = entries.from_base(units.display_unit(unit, system))
+    return lambda value: float(f"{number(value):.6g}")

@@ -4,6 +4,7 @@
  */
 
 import { findFault } from "./diagnose.js";
+import { recall, remember } from "./settings.js";
 import { forgetSnapshot } from "./snapshot.js";
 
 /**
@@ -20,6 +21,9 @@ const SILENCE = { downloading: 12_000, starting: 20_000 };
 const ANSWER_WITHIN = 20_000;
 
 const STARTING = "starting Python…";
+
+/** Names the runtime that has started here before: its files are then most likely on the device. */
+const STARTED = "wetside.started";
 
 export class Engine {
   /** @type {Worker | null} */ #worker = null;
@@ -119,9 +123,11 @@ export class Engine {
         if (!(await forgetSnapshot(this.runtime))) throw error;
         return this.#startWatched();
       });
+      remember(STARTED, this.runtime);
       this.#tell("live", "live");
     } catch (error) {
       this.#drop();
+      remember(STARTED, ""); // the next start watches every byte again
       this.#tell("starting", "Python did not start: looking for the reason…");
       const words = await findFault(this.runtime, this.script, /** @type {Error} */ (error).message);
       this.#start = null;
@@ -158,7 +164,7 @@ export class Engine {
           reject(new Error(message.message));
         }
       };
-      this.#post({ type: "load", runtime: this.runtime });
+      this.#post({ type: "load", runtime: this.runtime, first: recall(STARTED) !== this.runtime });
     });
   }
 

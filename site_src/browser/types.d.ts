@@ -187,7 +187,7 @@ export type RenderOptions = {
 
 /* Page -> Worker. `needs` names an archive of the runtime that this request wants besides the core. */
 export type ToWorker =
-  | { type: "load"; runtime: string }
+  | { type: "load"; runtime: string; first: boolean }
   | { type: "snapshot"; runtime: string }
   | { type: "run"; id: number; request: string; needs: string | null };
 /* Worker -> page. A failure without an id is a failed start; a fatal one is the end of Python. */

@@ -26,23 +26,27 @@ const tell = (message) => scope.postMessage(message);
 
 scope.addEventListener("message", (event) => {
   /** @type {ToWorker} */ const message = event.data;
-  if (message.type === "load") void load(message.runtime);
+  if (message.type === "load") void load(message.runtime, message.first);
   else if (message.type === "snapshot") void snapshot(message.runtime);
   else void run(message.id, message.request, message.needs);
 });
 
-/** @param {string} address folder of the runtime, ending in "/" */
-async function load(address) {
+/**
+ * @param {string} address folder of the runtime, ending in "/"
+ * @param {boolean} first this runtime has not started on this device before
+ */
+async function load(address, first) {
   const begun = performance.now();
   runtime = address;
   try {
-    const stopCounting = countDownloads();
+    const stopCounting = countDownloads(first);
     failWithWebAssembly();
     const memory = await findSnapshot(runtime);
     if (memory) await start({ _loadSnapshot: memory.arrayBuffer() });
     else await startWithCore({});
     stopCounting();
     call = python.pyimport(BRIDGE).call;
+    python.pyimport("gc").freeze(); // what was imported stays: no collection need look at it
     tell({ type: "ready", ms: performance.now() - begun });
   } catch (error) {
     fail(null, error);
@@ -140,9 +144,13 @@ async function get(name) {
 /**
  * Pyodide fetches its own files and says nothing of how far it is. Count what passes, so that the page
  * can tell a slow connection from one that is dead.
+ *
+ * A response that was counted is no longer the one the browser keeps compiled WebAssembly for, and
+ * compiling it anew doubles the start: only a first visit counts it.
+ * @param {boolean} all
  * @returns {() => void} stops counting
  */
-function countDownloads() {
+function countDownloads(all) {
   const plain = scope.fetch;
   let bytes = 0;
   let told = 0;
@@ -153,7 +161,10 @@ function countDownloads() {
     told = performance.now();
     tell({ type: "progress", milestone: "downloading", bytes });
   };
-  scope.fetch = async (...request) => counted(await plain(...request), count);
+  scope.fetch = async (...request) => {
+    const response = await plain(...request);
+    return all || !response.url.endsWith(".wasm") ? counted(response, count) : response;
+  };
   return () => {
     scope.fetch = plain;
   };
