@@ -45,6 +45,7 @@ def take(browser: Browser, address: str, size: dict[str, int], scale: int, pictu
     page = context.new_page()
     page.goto(address)
     page.wait_for_selector(LIVE, timeout=60_000)
+    page.locator(LIVE).first.evaluate("calculator => calculator.scrollIntoView()")
     page.screenshot(path=picture)
     context.close()
 
