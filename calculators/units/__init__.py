@@ -10,11 +10,9 @@ from calculators.units.showing import format_display, format_exact, format_field
 from calculators.units.table import (
     UNITS,
     Unit,
-    accepted_units,
     base_unit,
     dimension,
     display_unit,
-    to_ascii,
 )
 from calculators.units.tolerance import (
     Tolerance,
@@ -27,7 +25,6 @@ __all__ = [
     "UNITS",
     "Tolerance",
     "Unit",
-    "accepted_units",
     "base_unit",
     "dimension",
     "display_unit",
@@ -38,5 +35,4 @@ __all__ = [
     "parse",
     "parse_tolerance",
     "read_tolerance",
-    "to_ascii",
 ]

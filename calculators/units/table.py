@@ -252,19 +252,9 @@ def base_unit(unit: str) -> str:
     return DIMENSIONS[unit_of(unit).dimension][0]
 
 
-def accepted_units(unit: str) -> tuple[str, ...]:
-    """A few units that a field in this unit also takes, for messages and hints."""
-    return DIMENSIONS[unit_of(unit).dimension][1]
-
-
 def display_unit(unit: str, system: str) -> str:
     """The unit a reader of this system ("metric" or "us") sees instead of this unit."""
     if system not in ("metric", "us"):
         raise ValueError(f"system is metric or us, not {system!r}")
     symbol = unit_of(unit).symbol
     return _US.get(symbol, symbol) if system == "us" else symbol
-
-
-def to_ascii(unit: str) -> str:
-    """Link-safe spelling: "Mohm" for "MΩ", "degC" for "°C", "pctpermonth" for "%/month"."""
-    return unit_of(unit).link
