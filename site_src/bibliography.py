@@ -1,14 +1,24 @@
-"""The bibliography: one TOML table a source, one page made from it."""
+"""The bibliography: one TOML file a subject, one table a source, one page made from them all.
 
-import tomllib
+Fields of a source: ``author``, ``year`` ("undated" where what was seen carries none), ``title``,
+``in`` (journal or publisher), ``number`` (of a standard), ``doi``, ``url``, ``short`` (the label of
+a citation where number or name and year make a bad one), and how well we know it:
+
+- ``status``: "read" (the passage used was read in the source or a full copy of it), "second-hand"
+  (known from an abstract, a catalogue page or a text that quotes it) or "from memory" (as the trade
+  knows it, not yet opened; DOI and page numbers are then from memory too);
+- ``read``: what was read, in a few words.
+"""
+
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 from typing import Any
 
 from site_src.paths import DOCS
+from site_src.toml_folder import TwiceError, once
 
-FILE = DOCS / "reference" / "bibliography.toml"
+FOLDER = DOCS / "reference" / "bibliography"
 PAGE = "reference/sources.md"
 STATUSES = ("read", "second-hand", "from memory")
 
@@ -44,9 +54,13 @@ class Source:
         return f"https://doi.org/{self.doi}" if self.doi else self.url
 
 
-def load(file: Path = FILE) -> dict[str, Source]:
-    """Every source by its key."""
-    return {key: _source(key, table) for key, table in tomllib.loads(file.read_text()).items()}
+def load(folder: Path = FOLDER) -> dict[str, Source]:
+    """Every source of every file by its key."""
+    try:
+        tables = once(folder)
+    except TwiceError as error:
+        raise BadBibliography(f"bibliography, {error}") from error
+    return {key: _source(key, table) for key, table in tables.items()}
 
 
 def page(sources: dict[str, Source]) -> str:

@@ -1,7 +1,10 @@
-"""The worked examples: one TOML table each, computed by the core that answers in the page."""
+"""The worked examples: one TOML file a subject, one table an example, computed by the core.
+
+The group, its waters and every measured value are invented. Inputs not named take the calculator's
+default with its tolerance; a value given without ± is exact.
+"""
 
 import json
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -11,8 +14,9 @@ from calculators.bridge import call
 from calculators.declare import Input, Number
 from calculators.registry import CALCULATORS
 from site_src.paths import DOCS
+from site_src.toml_folder import TwiceError, once
 
-FILE = DOCS / "examples" / "examples.toml"
+FOLDER = DOCS / "examples"
 
 
 class BadExample(ValueError):
@@ -87,11 +91,15 @@ def _answer(
     return ask({"op": "answer", **wanted, **texts})
 
 
-def load(file: Path = FILE) -> dict[str, Example]:
+def load(folder: Path = FOLDER) -> dict[str, Example]:
     """Every example by its name; every fault of every example is named at once."""
     found: dict[str, Example] = {}
     faults = []
-    for name, table in tomllib.loads(file.read_text()).items():
+    try:
+        tables = once(folder)
+    except TwiceError as error:
+        raise BadExample(f"examples, {error}") from error
+    for name, table in tables.items():
         try:
             found[name] = _example(name, table)
         except BadExample as fault:

@@ -257,8 +257,8 @@ def _typeset(sign: str, number: str) -> str:
 def with_unit(number: str, symbol: str) -> str:
     if symbol in ("", "1"):
         return number
-    if symbol == "1/month":
-        return number + "/month"
+    if symbol.startswith("1/"):
+        return number + symbol.removeprefix("1")
     return number + symbol if symbol == "°" else number + UNIT_SPACE + symbol
 
 

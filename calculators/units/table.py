@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 PREFIXES = {
+    "f": Fraction(1, 10**15),
     "p": Fraction(1, 10**12),
     "n": Fraction(1, 10**9),
     "µ": Fraction(1, 10**6),
@@ -17,11 +18,13 @@ PREFIXES = {
     "G": Fraction(10**9),
     "T": Fraction(10**12),
 }
-POWERS = {"p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9, "T": 12}
+POWERS = {"f": -15, "p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9, "T": 12}
 
 _ASCII = str.maketrans(
-    {"Ω": "ohm", "µ": "u", "°": "deg", "%": "pct", "²": "2", "³": "3", "/": "per", " ": None}
+    {"Ω": "ohm", "µ": "u", "°": "deg", "%": "pct", "²": "2", "³": "3", "√": "rt", "/": "per"}
+    | dict.fromkeys(" ·()")
 )
+_PLAIN = str.maketrans({"µ": "u", "²": "2", "³": "3"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,37 @@ DIMENSIONS: dict[str, tuple[str, tuple[str, ...], str]] = {
     "temperature": ("°C", ("°C", "°F", "K"), "a temperature"),
     "angle": ("°", ("°", "rad"), "an angle"),
     "level": ("dB", ("dB",), "a level"),
+    "sensitivity level": (
+        "dB re 1 V/µPa",
+        ("dB re 1 V/µPa", "dB re 1 V/Pa"),
+        "a sensitivity level",
+    ),
+    "sound pressure level": ("dB re 1 µPa", ("dB re 1 µPa",), "a sound pressure level"),
+    "spectral density level": (
+        "dB re 1 µPa²/Hz",
+        ("dB re 1 µPa²/Hz",),
+        "a spectral density level",
+    ),
+    "system sensitivity level": (
+        "dB re 1 FS/µPa",
+        ("dB re 1 FS/µPa",),
+        "a system sensitivity level",
+    ),
+    "sensitivity": ("V/Pa", ("µV/Pa", "mV/Pa", "V/Pa"), "a sensitivity"),
+    "voltage noise density": ("V/√Hz", ("nV/√Hz", "µV/√Hz"), "a voltage noise density"),
+    "current noise density": ("A/√Hz", ("fA/√Hz", "pA/√Hz"), "a current noise density"),
+    "field strength": ("V/m", ("V/m", "kV/m"), "a field strength"),
+    "charge constant": ("C/N", ("pC/N",), "a charge constant"),
+    "voltage constant": ("V·m/N", ("mV·m/N", "V·m/N"), "a voltage constant"),
+    "frequency constant": ("Hz·m", ("Hz·m",), "a frequency constant"),
+    "acoustic impedance": ("Pa·s/m", ("MPa·s/m",), "an acoustic impedance"),
+    "attenuation": ("dB/m", ("dB/m", "dB/cm"), "an attenuation"),
+    "capacitance per length": ("F/m", ("pF/m", "pF/ft"), "a capacitance per length"),
+    "surface tension": ("N/m", ("mN/m", "N/m"), "a surface tension"),
+    "viscosity": ("Pa·s", ("mPa·s", "Pa·s"), "a viscosity"),
+    "specific energy": ("J/kg", ("kJ/kg", "J/g"), "an energy per mass"),
+    "specific heat": ("J/(kg·K)", ("J/(kg·K)",), "a heat capacity per mass"),
+    "temperature coefficient": ("1/K", ("%/K", "ppm/K"), "a change per kelvin"),
     "ratio": ("", ("%",), "a ratio"),
     "monthly rate": ("1/month", ("%/month",), "a rate per month"),
     "count": ("1", (), "a count"),
@@ -136,6 +170,8 @@ _ROWS: tuple[_Row, ...] = (
     ("kn", "speed", Fraction(1852, 3600), "kt kts knot knots", "", ""),
     ("mph", "speed", 63360 * _INCH / 3600, "mi/h", "", ""),
     ("ft/s", "speed", 12 * _INCH, "fps", "", ""),
+    ("mm/h", "speed", Fraction(1, 3_600_000), "", "", ""),
+    ("in/h", "speed", _INCH / 3600, "", "", ""),
     ("m/s²", "acceleration", 1, "m/s2", "", ""),
     ("kg/m³", "density", 1, "", "", ""),
     ("g/cm³", "density", 1000, "g/cc", "", ""),
@@ -157,6 +193,32 @@ _ROWS: tuple[_Row, ...] = (
     ("°", "angle", 1, "degree degrees", "", ""),
     ("rad", "angle", 180 / _PI, "", "", ""),
     ("dB", "level", 1, "", "", ""),
+    ("dB re 1 V/µPa", "sensitivity level", 1, "dB", "", ""),
+    ("dB re 1 V/Pa", "sensitivity level", 1, "", "", ""),
+    ("dB re 1 µPa", "sound pressure level", 1, "dB", "", ""),
+    ("dB re 1 µPa²/Hz", "spectral density level", 1, "dB", "", ""),
+    ("dB re 1 FS/µPa", "system sensitivity level", 1, "dB", "", ""),
+    ("V/Pa", "sensitivity", 1, "", "nµm", "nµm"),
+    ("V/√Hz", "voltage noise density", 1, "V/rtHz V/sqrt(Hz)", "pnµm", "pnµm"),
+    ("A/√Hz", "current noise density", 1, "A/rtHz A/sqrt(Hz)", "fpnµm", "fpnµm"),
+    ("V/m", "field strength", 1, "", "kM", "kM"),
+    ("V/mm", "field strength", 1000, "", "k", "k"),
+    ("C/N", "charge constant", 1, "", "pn", "pn"),
+    ("V·m/N", "voltage constant", 1, "Vm/N V*m/N", "µm", "µm"),
+    ("Hz·m", "frequency constant", 1, "Hzm Hz*m", "k", ""),
+    ("Pa·s/m", "acoustic impedance", 1, "Pa*s/m rayl Rayl", "kM", "kM"),
+    ("dB/m", "attenuation", 1, "", "", ""),
+    ("dB/cm", "attenuation", 100, "", "", ""),
+    ("F/m", "capacitance per length", 1, "", "pn", "pn"),
+    ("pF/ft", "capacitance per length", Fraction(1, 10**12) / (12 * _INCH), "", "", ""),
+    ("N/m", "surface tension", 1, "", "m", "m"),
+    ("Pa·s", "viscosity", 1, "Pas Pa*s", "m", "m"),
+    ("J/kg", "specific energy", 1, "", "k", "k"),
+    ("J/g", "specific energy", 1000, "", "", ""),
+    ("J/(kg·K)", "specific heat", 1, "J/kg/K J/(kg*K)", "k", "k"),
+    ("1/K", "temperature coefficient", 1, "/K", "", ""),
+    ("%/K", "temperature coefficient", Fraction(1, 100), "%perK %/°C", "", ""),
+    ("ppm/K", "temperature coefficient", Fraction(1, 10**6), "ppm/°C", "", ""),
     ("", "ratio", 1, "", "", ""),
     ("%", "ratio", Fraction(1, 100), "percent", "", ""),
     ("ppm", "ratio", Fraction(1, 10**6), "", "", ""),
@@ -164,14 +226,16 @@ _ROWS: tuple[_Row, ...] = (
     ("%/month", "monthly rate", Fraction(1, 100), "%permonth pct/month % pct", "", ""),
     ("1", "count", 1, "", "kMG", ""),
 )
-_ZEROS = {"°F": Fraction(32), "K": Fraction(27315, 100)}
-_ASCII_SPECIAL = {"": "", "1": "", "1/month": "permonth"}
+# 1 V/Pa is 1e-6 V/µPa, which is 120 dB less.
+_ZEROS = {"°F": Fraction(32), "K": Fraction(27315, 100), "dB re 1 V/Pa": Fraction(120)}
+_ASCII_SPECIAL = {"": "", "1": "", "1/month": "permonth", "1/K": "perK"}
 
 _US = {
     "mm": "in", "cm": "in", "m": "ft", "km": "mi", "°C": "°F",
     "kPa": "psi", "MPa": "psi", "bar": "psi", "mbar": "psi", "hPa": "inHg",
     "g": "oz", "kg": "lb", "m/s": "ft/s", "kg/m³": "lb/ft³",
     "m³": "gal", "L": "gal", "mL": "fl oz",
+    "mm/h": "in/h", "pF/m": "pF/ft",
 }  # fmt: skip
 
 
@@ -224,7 +288,7 @@ def _all_spellings() -> dict[str, dict[str, Unit]]:
     for unit in UNITS.values():
         for text in (unit.symbol, unit.link, *unit.aliases):
             written = text.replace(" ", "")
-            for spelling in (written, written.replace("µ", "u"), written.replace("³", "3")):
+            for spelling in (written, written.replace("µ", "u"), written.translate(_PLAIN)):
                 if spelling and spelling != "1":
                     spellings[unit.dimension].setdefault(spelling, unit)
     return spellings

@@ -108,7 +108,7 @@ def _accepts(field: Unit) -> str:
 
 
 def _takes_percent(field: Unit) -> bool:
-    return field.dimension not in ("level", "temperature")
+    return field.dimension != "temperature" and not field.dimension.endswith("level")
 
 
 def _sides(text: str, field: Unit) -> tuple[Fraction, Fraction, bool]:

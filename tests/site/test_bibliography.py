@@ -19,7 +19,7 @@ read = "equation 4"
 def sources(tmp_path, text):
     file = tmp_path / "b.toml"
     file.write_text(text)
-    return load(file)
+    return load(tmp_path)
 
 
 def test_a_source_has_an_anchor_a_short_name_a_link_and_its_status(tmp_path):

@@ -19,7 +19,7 @@ element_capacitance = "8.2 nF"
 def loaded(tmp_path, text):
     file = tmp_path / "examples.toml"
     file.write_text(text, encoding="utf-8")
-    return load(file)
+    return load(tmp_path)
 
 
 def test_values_and_tolerances_are_the_examples_own(tmp_path):
