@@ -1,0 +1,142 @@
+"""Cables between element and buffer, by kind."""
+
+from calculators.tables import Cell, Column, Row, Table
+
+_COAX = "coax-table-2024"
+_WAVE = "computed from impedance and velocity, C = 1/(Z v)"
+
+_COLUMNS = (
+    Column(
+        name="capacitance_per_metre",
+        label="Capacitance per metre",
+        unit="pF/m",
+        help="between the two conductors that carry the signal",
+    ),
+    Column(
+        name="leakage_resistance",
+        label="Leakage resistance of 10 m",
+        unit="GΩ",
+        help="new and dry; half of it for 20 m",
+    ),
+)
+
+
+def _leak(text: str, note: str) -> Cell:
+    return Cell(text=text, source="from memory", note=note)
+
+
+_PE = _leak("500 GΩ +100/-90 %", "polyethylene; damp ends, not the insulation, decide")
+_PTFE = _leak("1000 GΩ +100/-90 %", "PTFE; damp ends, not the insulation, decide")
+_PVC = _leak("5 GΩ +200/-90 %", "PVC; falls with heat and damp")
+
+_ROWS = (
+    Row(
+        name="coax-50",
+        label="Coaxial, 50 Ω, solid polyethylene",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="101 pF/m ± 4 %",
+                source=_COAX,
+                where="50 Ω, velocity 0.66",
+                note="solid PTFE, velocity 0.70: 95 pF/m",
+            ),
+            "leakage_resistance": _PE,
+        },
+    ),
+    Row(
+        name="coax-50-foam",
+        label="Coaxial, 50 Ω, foamed polyethylene",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="76 pF/m ± 8 %", source=_COAX, where="50 Ω, velocity 0.88"
+            ),
+            "leakage_resistance": _leak(
+                "500 GΩ +100/-95 %", "foam takes up water where a jacket is cut"
+            ),
+        },
+    ),
+    Row(
+        name="coax-75",
+        label="Coaxial, 75 Ω, solid polyethylene",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="67 pF/m ± 4 %", source="common practice", where=f"{_WAVE}, velocity 0.66"
+            ),
+            "leakage_resistance": _PE,
+        },
+    ),
+    Row(
+        name="coax-75-foam",
+        label="Coaxial, 75 Ω, foamed polyethylene",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="54 pF/m ± 8 %", source="common practice", where=f"{_WAVE}, velocity 0.83"
+            ),
+            "leakage_resistance": _leak(
+                "500 GΩ +100/-95 %", "foam takes up water where a jacket is cut"
+            ),
+        },
+    ),
+    Row(
+        name="coax-ptfe-low-noise",
+        label="Coaxial, thin, PTFE, with a conducting layer against handling noise",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="95 pF/m ± 10 %", source="common practice", where=f"{_WAVE}, velocity 0.70"
+            ),
+            "leakage_resistance": _PTFE,
+        },
+        note="PTFE does not bond to potting resin.",
+    ),
+    Row(
+        name="microphone",
+        label="Microphone cable, two cores and a screen, core to core",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="100 pF/m ± 40 %", source="sengpiel-cable", where="wire to wire"
+            ),
+            "leakage_resistance": _PE,
+        },
+    ),
+    Row(
+        name="microphone-single-ended",
+        label="Microphone cable, one core against the other and the screen",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="180 pF/m ± 40 %",
+                source="from memory",
+                note="about 1.6 to 2 times the value from core to core",
+            ),
+            "leakage_resistance": _PE,
+        },
+    ),
+    Row(
+        name="instrument",
+        label="Screened single core, PVC",
+        cells={
+            "capacitance_per_metre": Cell(text="150 pF/m ± 50 %", source="from memory"),
+            "leakage_resistance": _PVC,
+        },
+    ),
+    Row(
+        name="data-pair",
+        label="Data cable, one twisted pair of 100 Ω",
+        cells={
+            "capacitance_per_metre": Cell(
+                text="49.8 pF/m ± 12 %",
+                source="itu-cat5",
+                where="table I.6, model T05h: 98.37 Ω, velocity 0.681; C = 1/(Z v)",
+                note="one wire against the other and a screen: about twice as much",
+            ),
+            "leakage_resistance": _PE,
+        },
+    ),
+)
+
+CABLES = Table(
+    id="cables",
+    title="Cables by kind",
+    columns=_COLUMNS,
+    rows=_ROWS,
+    note="Measure your own: a metre, open at the far end, on a capacitance meter at 1 kHz.",
+)

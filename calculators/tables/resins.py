@@ -1,0 +1,303 @@
+"""What an element is potted in, coated with or filled with, by kind, with measured properties."""
+
+from calculators.tables import Cell, Column, Row, Table
+
+_COLUMNS = (
+    Column(name="density", label="Density", unit="kg/m³"),
+    Column(
+        name="sound_speed",
+        label="Sound speed",
+        unit="m/s",
+        help="of longitudinal waves, near room temperature",
+    ),
+    Column(
+        name="shear_modulus",
+        label="Shear modulus",
+        unit="MPa",
+        help="resins stiffen with frequency and cold; the spread covers the audio band",
+    ),
+    Column(name="poisson", label="Poisson's ratio", unit=""),
+    Column(
+        name="attenuation",
+        label="Attenuation at 100 kHz",
+        unit="dB/m",
+        help="about in proportion to frequency: a hundredth at 1 kHz",
+    ),
+    Column(name="impedance", label="Acoustic impedance", unit="MPa·s/m"),
+    Column(name="glass_transition", label="Glass transition", unit="°C"),
+    Column(name="water_uptake", label="Water taken up", unit="%", help="of its own mass"),
+)
+
+
+def _memory(text: str, note: str = "") -> Cell:
+    return Cell(text=text, source="from memory", note=note)
+
+
+def _gauge(text: str, note: str = "") -> Cell:
+    return Cell(text=text, source="gauge-velocities", where="table of velocities", note=note)
+
+
+def _shore(text: str, hardness: int) -> Cell:
+    return Cell(
+        text=text,
+        source="shore-modulus",
+        where="lg(E in MPa) = 0.0235 S − 0.6403",
+        note=f"a third of Young's modulus at Shore A {hardness}, slowly loaded; stiffer at 1 kHz",
+    )
+
+
+_PHANTOM = "cafarelli2016"
+
+_EPOXY = Row(
+    name="epoxy-stiff",
+    label="Epoxy casting resin, stiff",
+    cells={
+        "density": Cell(
+            text="1140 kg/m³ ± 6 %",
+            source="epoxy-crystal-2024",
+            where="table 1",
+            note="unfilled; a mineral filler can double it",
+        ),
+        "sound_speed": Cell(
+            text="2540 m/s ± 10 %",
+            source="gauge-velocities-b",
+            where="appendix A",
+            note="2300 m/s and 2770 m/s are published as well",
+        ),
+        "shear_modulus": _memory("1300 MPa ± 30 %"),
+        "poisson": _memory("0.36 ± 8 %"),
+        "attenuation": _memory("40 dB/m ± 60 %"),
+        "glass_transition": _memory("55 °C ± 15 °C", "cured at room temperature"),
+        "water_uptake": _memory("2 % ± 1 %"),
+    },
+)
+
+_EPOXY_FLEXIBLE = Row(
+    name="epoxy-flexible",
+    label="Epoxy, flexible",
+    cells={
+        "density": _memory("1100 kg/m³ ± 6 %"),
+        "sound_speed": _memory("1900 m/s ± 15 %"),
+        "shear_modulus": _memory("60 MPa +200/-80 %", "near its glass transition"),
+        "poisson": _memory("0.47 ± 5 %"),
+        "attenuation": _memory("80 dB/m ± 70 %"),
+        "glass_transition": _memory("15 °C ± 20 °C"),
+        "water_uptake": _memory("3 % ± 2 %"),
+    },
+    note="Its glass transition may lie in the range of the water's temperature.",
+)
+
+_PU_SOFT = Row(
+    name="polyurethane-soft",
+    label="Polyurethane potting, soft (Shore A 60 to 80)",
+    cells={
+        "density": Cell(
+            text="1016 kg/m³ +7/-1 %",
+            source=_PHANTOM,
+            where="table 2, pure PU",
+            note="denser kinds reach 1080 kg/m³",
+        ),
+        "sound_speed": Cell(
+            text="1398 m/s +15/-3 %",
+            source=_PHANTOM,
+            where="table 2, pure PU, sample 1",
+            note="sonar kinds lie higher, see the next row",
+        ),
+        "shear_modulus": _shore("4.4 MPa +150/-60 %", 75),
+        "poisson": _memory("0.499 ± 0.1 %"),
+        "attenuation": _memory("60 dB/m ± 70 %"),
+        "impedance": Cell(text="1.42 MPa·s/m ± 2 %", source=_PHANTOM, where="table 2, pure PU"),
+        "glass_transition": _memory("-40 °C ± 20 °C"),
+        "water_uptake": _memory("1.5 % ± 1 %"),
+    },
+)
+
+_PU_SONAR = Row(
+    name="polyurethane-sonar",
+    label="Polyurethane made for transducers (Shore A 75)",
+    cells={
+        "density": _memory("1080 kg/m³ ± 4 %"),
+        "sound_speed": _memory("1580 m/s ± 5 %"),
+        "shear_modulus": _shore("4.4 MPa +150/-60 %", 75),
+        "poisson": _memory("0.499 ± 0.1 %"),
+        "attenuation": _memory("40 dB/m ± 70 %"),
+        "impedance": Cell(
+            text="1.71 MPa·s/m ± 3 %",
+            source="ramotowski-jenne",
+            where="abstract, at 25 °C",
+        ),
+        "glass_transition": Cell(text="-31 °C ± 5 °C", source="ramotowski-jenne", where="abstract"),
+        "water_uptake": _memory("1 % ± 0.7 %"),
+    },
+)
+
+_PU_STIFF = Row(
+    name="polyurethane-stiff",
+    label="Polyurethane, stiff (Shore D 60 to 80)",
+    cells={
+        "density": _memory("1120 kg/m³ ± 6 %"),
+        "sound_speed": Cell(
+            text="1900 m/s ± 15 %",
+            source="gauge-velocities-c",
+            where="appendix, polyurethane",
+            note="the kind is not stated there",
+        ),
+        "shear_modulus": _memory("400 MPa +100/-70 %"),
+        "poisson": _memory("0.42 ± 8 %"),
+        "attenuation": _memory("70 dB/m ± 70 %"),
+        "glass_transition": _memory("50 °C ± 25 °C"),
+        "water_uptake": _memory("1 % ± 0.7 %"),
+    },
+)
+
+_RHO_C = Row(
+    name="rho-c-rubber",
+    label="Rubber matched to water (ρc rubber)",
+    cells={
+        "density": _memory("1000 kg/m³ ± 3 %"),
+        "sound_speed": _memory("1530 m/s ± 3 %"),
+        "shear_modulus": _memory("1 MPa +100/-60 %"),
+        "poisson": _memory("0.4998 ± 0.02 %"),
+        "attenuation": _memory("20 dB/m ± 70 %"),
+        "glass_transition": _memory("-60 °C ± 15 °C"),
+        "water_uptake": _memory("2 % ± 1.5 %"),
+    },
+    note="Vulcanised in a press: bought, not poured.",
+)
+
+_SILICONE = Row(
+    name="silicone",
+    label="Silicone rubber",
+    cells={
+        "density": Cell(
+            text="1084 kg/m³ ± 10 %",
+            source=_PHANTOM,
+            where="table 2, the firmer of two silicones, sample 1",
+            note="the softer one 1063 kg/m³",
+        ),
+        "sound_speed": Cell(
+            text="984 m/s ± 8 %",
+            source=_PHANTOM,
+            where="table 2, the firmer of two silicones, sample 1",
+            note="the softer one 974 m/s; a table for thickness gauges prints 1485 m/s",
+        ),
+        "shear_modulus": _memory("0.5 MPa +200/-80 %"),
+        "poisson": _memory("0.4997 ± 0.03 %"),
+        "attenuation": _memory("15 dB/m ± 70 %"),
+        "impedance": Cell(
+            text="1.07 MPa·s/m ± 8 %",
+            source=_PHANTOM,
+            where="table 2, the firmer of two silicones",
+        ),
+        "glass_transition": _memory("-120 °C ± 10 °C"),
+        "water_uptake": _memory("0.2 % ± 0.15 %", "lets vapour through fast all the same"),
+    },
+    note="Almost nothing sticks to it, and it poisons the cure of some other resins.",
+)
+
+_POLYESTER = Row(
+    name="polyester",
+    label="Polyester casting resin",
+    cells={
+        "density": Cell(text="1230 kg/m³ ± 4 %", source="polyester-table", where="table 1"),
+        "sound_speed": Cell(text="2498 m/s ± 4 %", source="polyester-table", where="table 1"),
+        "shear_modulus": Cell(
+            text="1900 MPa +5/-27 %",
+            source="polyester-table",
+            where="table 1, dynamic",
+            note="1400 MPa slowly loaded",
+        ),
+        "poisson": Cell(text="0.34 ± 5 %", source="polyester-table", where="table 1, dynamic"),
+        "attenuation": _memory("40 dB/m ± 60 %"),
+        "glass_transition": _memory("70 °C ± 20 °C"),
+        "water_uptake": _memory("0.8 % ± 0.5 %"),
+    },
+    note="Shrinks by several percent as it sets, and pulls away from what it holds.",
+)
+
+_RUBBER = Row(
+    name="natural-rubber",
+    label="Natural rubber",
+    cells={
+        "density": _memory("950 kg/m³ ± 8 %"),
+        "sound_speed": _gauge("1610 m/s ± 6 %", "polybutadiene; natural rubber is near 1550 m/s"),
+        "shear_modulus": _memory("1 MPa +100/-60 %"),
+        "poisson": _memory("0.4998 ± 0.02 %"),
+        "attenuation": _memory("15 dB/m ± 70 %"),
+        "glass_transition": _memory("-65 °C ± 8 °C"),
+        "water_uptake": _memory("2 % ± 1.5 %"),
+    },
+)
+
+_NEOPRENE = Row(
+    name="neoprene",
+    label="Neoprene (chloroprene rubber, solid)",
+    cells={
+        "density": _memory("1350 kg/m³ ± 7 %"),
+        "sound_speed": Cell(
+            text="1600 m/s ± 6 %", source="gauge-velocities-c", where="appendix, neoprene"
+        ),
+        "shear_modulus": _memory("2 MPa +100/-60 %"),
+        "poisson": _memory("0.4997 ± 0.03 %"),
+        "attenuation": _memory("60 dB/m ± 70 %"),
+        "glass_transition": _memory("-40 °C ± 8 °C"),
+        "water_uptake": _memory("5 % ± 4 %"),
+    },
+    note="The foam of wet suits is another thing: it holds gas and stops sound.",
+)
+
+_CASTOR = Row(
+    name="castor-oil",
+    label="Castor oil (liquid filling)",
+    cells={
+        "density": _memory("960 kg/m³ ± 0.6 %"),
+        "sound_speed": Cell(
+            text="1500 m/s ± 1.5 %",
+            source="liquids-table",
+            where="page E.3, at 19 °C",
+            note="falls by 4.1 m/s for each kelvin",
+        ),
+        "shear_modulus": Cell(
+            text="0 MPa", source="common practice", note="a liquid, in the audio band"
+        ),
+        "poisson": Cell(text="0.5", source="common practice", note="a liquid"),
+        "attenuation": _memory("2 dB/m ± 50 %"),
+    },
+)
+
+_ACRYLIC = Row(
+    name="acrylic",
+    label="Acrylic (PMMA)",
+    cells={
+        "density": _memory("1185 kg/m³ ± 1 %"),
+        "sound_speed": _gauge("2730 m/s ± 2 %", "the same table prints 2680 m/s for another make"),
+        "shear_modulus": _memory("2000 MPa +15/-45 %", "1100 MPa slowly loaded"),
+        "poisson": _memory("0.34 ± 10 %"),
+        "attenuation": _memory("13 dB/m ± 40 %"),
+        "glass_transition": _memory("105 °C ± 5 °C"),
+        "water_uptake": _memory("2 % ± 0.5 %"),
+    },
+    note="For windows and cases, not for pouring.",
+)
+
+RESINS = Table(
+    id="resins",
+    title="Resins, rubbers and fillings, by kind",
+    columns=_COLUMNS,
+    rows=(
+        _EPOXY,
+        _EPOXY_FLEXIBLE,
+        _PU_SOFT,
+        _PU_SONAR,
+        _PU_STIFF,
+        _RHO_C,
+        _SILICONE,
+        _POLYESTER,
+        _RUBBER,
+        _NEOPRENE,
+        _CASTOR,
+        _ACRYLIC,
+    ),
+    note="A kind, not a product: fillers, hardener and cure move every value. "
+    "Measure the density of your own pour, and take the data sheet before this table.",
+)
