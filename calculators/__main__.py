@@ -11,6 +11,7 @@ from calculators.declare import Calculator, Number
 from calculators.describe import describe
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
+from calculators.fills import expand
 from calculators.present import answer, work
 from calculators.registry import CALCULATORS, calculator
 from calculators.solve import solve_text
@@ -18,7 +19,8 @@ from calculators.solve import solve_text
 EPILOG = """\
 A value may state its unit and its tolerance: element_capacitance="8.2nF±20%" (or ~20pct).
 A number without a unit is SI. Inputs that are not named take their default, without tolerance.
-Rows after the first carry a number: load_current_2=30mA load_supply_2=2."""
+Rows after the first carry a number: load_current_2=30mA load_supply_2=2.
+A material or part fills its inputs, with their spread: ceramic=navy-1 ("show" lists them)."""
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -63,6 +65,7 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("--solve", metavar="output=value", help="find an input for a wanted answer")
     run.add_argument("--for", dest="solve_for", metavar="input", help="the input to find")
     run.set_defaults(command=_run)
+    run.add_argument("--export", metavar="name", help="print this export alone, such as netlist")
     for command in (listing, show, run):
         command.add_argument("--json", action="store_true", help="print JSON, values in SI")
     return parser
@@ -88,9 +91,16 @@ def _show(given: argparse.Namespace) -> None:
             print(f"  {'':28} {item.accepted('metric')}; default {item.default}")
         else:
             print(f"  {'':28} {', '.join(o.value for o in item.options)}; default {item.default}")
+    for fill in card.fills:
+        print(f"  {fill.name:28} {fill.label}: fills {', '.join(fill.inputs)}")
+        print(f"  {'':28} {', '.join(row.name for row in fill.rows)}")
     print("\nOutputs")
     for output in card.outputs:
         print(f"  {output.name:28} {output.label} ({output.si_unit or 'ratio'}): {output.help}")
+    if card.exports:
+        print("\nExports")
+    for export in card.exports:
+        print(f"  {export.name:28} {export.label} ({export.file})")
 
 
 def _run(given: argparse.Namespace) -> None:
@@ -98,6 +108,9 @@ def _run(given: argparse.Namespace) -> None:
     inputs, solved = _solved(card, _read(card, given.values), given.solve, given.solve_for)
     worked = work(card, inputs, "metric")
     shown = answer(worked, plot=False)
+    if given.export is not None:
+        print(_export(card, shown, given.export), end="")
+        return
     if given.json:
         _print_json(_run_json(card, inputs, shown, solved))
         return
@@ -113,6 +126,14 @@ def _run(given: argparse.Namespace) -> None:
         print(f"\nCaution: {caution['title']} {caution['text']}")
 
 
+def _export(card: Calculator, shown: dict[str, Any], name: str) -> str:
+    texts: dict[str, str] = {export["name"]: export["text"] for export in shown["exports"]}
+    if name not in texts:
+        there = ", ".join(texts) or "none"
+        raise InputError("--export", f"{card.id} has no export “{name[:40]}”; it has: {there}.")
+    return texts[name]
+
+
 def _line(output: dict[str, Any]) -> str:
     text = f"{output['label']}: {output['text']}"
     if output["low_text"] != output["high_text"]:
@@ -124,15 +145,17 @@ def _line(output: dict[str, Any]) -> str:
 
 def _read(card: Calculator, pairs: list[str]) -> Given:
     """Values and tolerances as given, the rest at their defaults."""
-    fields: dict[str, str] = {}
-    tolerances: dict[str, str] = {}
+    given: dict[str, str] = {}
     for pair in pairs:
         name, equals, text = pair.partition("=")
         if not equals:
             raise InputError(name, f"“{pair[:40]}” is not understood. Give name=value.")
-        if name in fields:
+        if name in given:
             raise InputError(name, f"“{name[:40]}” is given twice.")
-        fields[name], tolerances[name] = entries.split_tolerance(text)
+        given[name] = text
+    parts = {key: entries.split_tolerance(text) for key, text in expand(card, given).items()}
+    fields = {key: value for key, (value, _) in parts.items()}
+    tolerances = {key: tolerance for key, (_, tolerance) in parts.items()}
     known = card.shape(fields).inputs
     assumed = {key: item.default for key, item in known.items()}
     return read(card, assumed | fields, tolerances, "metric", bare="si")

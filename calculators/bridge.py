@@ -9,6 +9,7 @@ from calculators.declare import Calculator, Choice, Number
 from calculators.describe import describe_all
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
+from calculators.fills import texts
 from calculators.links import Link, edition_notice, make_link, parse_link
 from calculators.present import answer, work
 from calculators.registry import calculator
@@ -24,7 +25,7 @@ def call(request: str) -> str:
     """Answer one request of a page.
 
     Args:
-        request: A JSON object with ``op``: describe, answer, open_link, convert, step or qr.
+        request: A JSON object with ``op``: describe, answer, open_link, convert, fill, step or qr.
 
     Returns:
         A JSON object with ``ok``. A refusal has ``errors``, each with the input's name; anything
@@ -159,6 +160,14 @@ def _convert(asked: Json) -> Json:
     return {"fields": fields, "tolerances": tolerances, "units": shown_units}
 
 
+def _fill(asked: Json) -> Json:
+    """The fields that a row of a table fills, in the units of the form."""
+    card = calculator(asked["calculator"])
+    fill = card.fills_by_name[asked["fill"]]
+    fields, tolerances = texts(card, fill, asked["row"], asked["system"])
+    return {"fields": fields, "tolerances": tolerances}
+
+
 def _step(asked: Json) -> Json:
     """The text one step up or down: one unit in the second digit, within the range."""
     item = calculator(asked["calculator"]).shape([asked["name"]]).inputs[asked["name"]]
@@ -187,6 +196,7 @@ OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "answer": _answer,
     "open_link": _open_link,
     "convert": _convert,
+    "fill": _fill,
     "step": _step,
     "qr": _qr,
 }

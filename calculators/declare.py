@@ -11,6 +11,7 @@ from typing import Any, Literal, TypeVar
 
 from calculators import entries, units
 from calculators.errors import InputError
+from calculators.tables import Row, Table
 
 Value = float | str
 Values = dict[str, Value]
@@ -163,6 +164,34 @@ Input = Number | Choice
 
 
 @dataclass(frozen=True, kw_only=True)
+class Fill:
+    """Several inputs filled from one row of a table; the reader may change them afterwards.
+
+    ``inputs`` gives the column for each input. A row that lacks one of them is not offered. A link
+    holds the values alone: which row they are is found again from them.
+    """
+
+    name: str
+    label: str
+    table: Table
+    inputs: Mapping[str, str]
+
+    @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        """The rows that fill every input."""
+        wanted = set(self.inputs.values())
+        return tuple(row for row in self.table.rows if wanted <= set(row.cells))
+
+    def row(self, name: str) -> Row:
+        """The row of this name, or a refusal that lists those there are."""
+        for row in self.rows:
+            if row.name == name:
+                return row
+        accepted = ", ".join(row.name for row in self.rows)
+        raise InputError(self.name, f"{self.label}: “{name[:40]}” is not one of: {accepted}.")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Group:
     """Inputs that repeat as rows: a battery, a load.
 
@@ -238,6 +267,16 @@ class Caution:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Export:
+    """The calculation as a text for another program: ``text`` makes it, ``file`` names it."""
+
+    name: str
+    label: str
+    file: str
+    text: Callable[[Values, Results], str]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Change:
     """A change of a formula, so that a link made before it can say so."""
 
@@ -278,7 +317,7 @@ class Plot:
     band: list[tuple[float, float, float]] = field(default_factory=list)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Calculator:
     """One question of a builder, and how the core answers it.
 
@@ -297,14 +336,33 @@ class Calculator:
     cautions: tuple[Caution, ...] = ()
     plot: Callable[[Values, Results, str], Plot] | None = None
     changes: tuple[Change, ...] = ()
+    fills: tuple[Fill, ...] = ()
+    exports: tuple[Export, ...] = ()
 
     def __post_init__(self) -> None:
-        names = [i.name for i in self.inputs] + [o.name for o in self.outputs]
+        names = [item.name for item in (*self.inputs, *self.outputs, *self.fills)]
         if len(set(names)) != len(names):
             raise TypeError(f"{self.id}: a name is used twice")
         wanted = {i.name for i in self.inputs if not i.group} | {g.name for g in self.groups}
         if set(signature(self.compute).parameters) != wanted:
             raise TypeError(f"{self.id}: compute must take {sorted(wanted)}")
+        for fill in self.fills:
+            self._check_fill(fill)
+
+    def _check_fill(self, fill: Fill) -> None:
+        """Every row must fit its fields, with its spread."""
+        if not fill.rows:
+            raise TypeError(f"{self.id}: {fill.table.id} has no row with {sorted(fill.inputs)}")
+        for name in fill.inputs:
+            if not isinstance(self.inputs_by_name.get(name), Number):
+                raise TypeError(f"{self.id}: {fill.name} fills {name}, which is not a number")
+            if self.inputs_by_name[name].group:
+                raise TypeError(f"{self.id}: {fill.name} fills {name}, which is in a group")
+
+    @cached_property
+    def fills_by_name(self) -> dict[str, Fill]:
+        """Fills by their name."""
+        return {fill.name: fill for fill in self.fills}
 
     @cached_property
     def inputs_by_name(self) -> dict[str, Input]:

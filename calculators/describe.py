@@ -4,7 +4,7 @@ from contextlib import suppress
 from typing import Any
 
 from calculators import EDITION, LINK_FORMAT
-from calculators.declare import Calculator, Choice, Input, Number, Shown
+from calculators.declare import Calculator, Choice, Fill, Input, Number, Shown
 from calculators.errors import InputError
 from calculators.evaluate import defaults, evaluate
 from calculators.formula import Formula, tracing
@@ -55,6 +55,8 @@ def describe(card: Calculator) -> Json:
         ],
         "formulas": [_formula(f) for f in formulas_of(card)],
         "cautions": [{"title": c.title, "text": c.text} for c in card.cautions],
+        "fills": [_fill(fill) for fill in card.fills],
+        "exports": [{"name": e.name, "label": e.label, "file": e.file} for e in card.exports],
     }
 
 
@@ -103,6 +105,16 @@ def _number(item: Number) -> Json:
             }
             for system in SYSTEMS
         },
+    }
+
+
+def _fill(fill: Fill) -> Json:
+    return {
+        "name": fill.name,
+        "label": fill.label,
+        "table": fill.table.id,
+        "inputs": list(fill.inputs),
+        "options": [{"value": row.name, "label": row.label} for row in fill.rows],
     }
 
 

@@ -13,17 +13,19 @@ SAME = 1e-6
 """Two texts mean the same to a reader when their values differ by less than this part."""
 
 _SIGNS = ("±", "+/-", "+-", "~")
+_TWO_SIDED = re.compile(r"\s+(?=\+)")
 _ENDS_IN_NUMBER = re.compile(r"[0-9.,]\s*$")
 _TRAILING = re.compile(r"([0-9])([.])([0-9]*?)0+(?=[^0-9]|$)")
 
 
 def split_tolerance(text: str) -> tuple[str, str]:
-    """Cut ``8.2nF±20%`` into its value and its tolerance, which may be empty."""
+    """Cut ``8.2nF±20%`` or ``8.2 nF +80/-20 %`` into value and tolerance, which may be empty."""
     for sign in _SIGNS:
         value, found, tolerance = text.partition(sign)
         if found:
             return value.strip(), tolerance.strip()
-    return text.strip(), ""
+    value, tolerance = (*_TWO_SIDED.split(text.strip(), maxsplit=1), "")[:2]
+    return value, tolerance
 
 
 def ends_in_number(text: str) -> bool:

@@ -10,6 +10,7 @@ from typing import Any
 from calculators import entries, units
 from calculators.declare import Calculator, Number, Output, Plot, Results, Shape
 from calculators.evaluate import Given, asked, evaluate
+from calculators.fills import standing
 from calculators.formula import Call, tracing
 from calculators.tolerance import Spread, spread
 
@@ -72,6 +73,16 @@ def answer(worked: Worked, *, plot: bool = True) -> Json:
             if c.when(given.values, results)
         ],
         "plot": _plot(worked) if plot and card.plot else None,
+        "fills": standing(card, given),
+        "exports": [
+            {
+                "name": e.name,
+                "label": e.label,
+                "file": e.file,
+                "text": e.text(given.values, results),
+            }
+            for e in card.exports
+        ],
     }
 
 

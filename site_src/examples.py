@@ -12,6 +12,9 @@ from typing import Any
 
 from calculators.bridge import call
 from calculators.declare import Input, Number
+from calculators.entries import split_tolerance
+from calculators.errors import InputError
+from calculators.fills import expand
 from calculators.registry import CALCULATORS
 from site_src.paths import DOCS
 from site_src.toml_folder import TwiceError, once
@@ -73,9 +76,14 @@ def work(calculator: str, given: dict[str, str]) -> Worked:
     if calculator not in CALCULATORS:
         raise BadExample(f"“{calculator}” is not a calculator")
     card = CALCULATORS[calculator]
+    try:
+        given = expand(card, given)
+    except InputError as refused:
+        raise BadExample(refused.message) from refused
     texts = {key: _default(item) for key, item in card.shape(given).inputs.items()} | given
-    fields = {key: _value(text) for key, text in texts.items()}
-    tolerances = {key: _tolerance(text) for key, text in texts.items()}
+    parts = {key: split_tolerance(text) for key, text in texts.items()}
+    fields = {key: value for key, (value, _) in parts.items()}
+    tolerances = {key: tolerance for key, (_, tolerance) in parts.items()}
     as_typed = _answer(calculator, fields, tolerances, plot=False)
     form = ask({"op": "open_link", "hash": as_typed["link"], "system": "metric"})
     shown = {"fields": form["fields"], "tolerances": form["tolerances"]}
@@ -122,12 +130,3 @@ def _example(name: str, table: dict[str, Any]) -> Example:
 def _default(item: Input) -> str:
     tolerance = item.tolerance if isinstance(item, Number) else ""
     return f"{item.default} ± {tolerance.lstrip('± ')}" if tolerance else item.default
-
-
-def _value(text: str) -> str:
-    return text.partition("±")[0].strip()
-
-
-def _tolerance(text: str) -> str:
-    _, sign, tolerance = text.partition("±")
-    return f"{sign}{tolerance}" if sign else ""

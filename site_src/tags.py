@@ -2,7 +2,8 @@
 
 ``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
 ``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
-``[[link EXAMPLE words…]]``, ``[[formula ID]]`` and ``[@key]``. A tag in code is left as it stands.
+``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]`` and ``[@key]``.
+A tag in code is left as it stands.
 """
 
 import re
@@ -13,10 +14,11 @@ from typing import Any
 
 from calculators.declare import Choice
 from calculators.formula import FORMULAS, Formula
-from calculators.registry import CALCULATORS
+from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
 from site_src.bibliography import Source
 from site_src.examples import Example, Worked, declarations, work
+from site_src.material_tables import table_html
 from site_src.prerender import Prerender
 
 LEDGER = "reference/ledger/"
@@ -81,6 +83,7 @@ class Tags:
             "tolerance": self._tolerance,
             "link": self._link,
             "formula": self._formula,
+            "table": self._table,
         }
         if found["tag"] not in makers:
             raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
@@ -137,6 +140,12 @@ class Tags:
             raise BadTag(f"“{words[0]}” is not a formula; there are: {', '.join(FORMULAS)}")
         return self.formula_block(FORMULAS[words[0]], root)
 
+    def _table(self, words: list[str], root: str) -> str:
+        _count(words, 1, 1)
+        if words[0] not in TABLES:
+            raise BadTag(f"“{words[0]}” is not a table; there are: {', '.join(TABLES)}")
+        return table_html(TABLES[words[0]], lambda key: self._citation(key, root))
+
     def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
         """A formula with its symbols, where it holds and where it comes from."""
         symbols = [_symbol(self.prerender, formula.symbol, formula.title, formula.unit)]
@@ -188,13 +197,25 @@ def _range(worked: Worked, name: str, word: str) -> str:
 
 
 def _input_text(worked: Worked, name: str) -> str:
-    item = CALCULATORS[worked.decl["id"]].shape(worked.fields).inputs.get(name)
+    card = CALCULATORS[worked.decl["id"]]
+    if name in card.fills_by_name:
+        return _row_label(worked, name)
+    item = card.shape(worked.fields).inputs.get(name)
     if item is None:
         raise BadTag(_unknown(worked, name))
     text = worked.fields[name]
     if isinstance(item, Choice):
         return next(o.label for o in item.options if o.value == text)
     return item.shown_text(parse(text, item.unit, name=name), "metric")
+
+
+def _row_label(worked: Worked, name: str) -> str:
+    """The material or part that the example's values stand for."""
+    fill = CALCULATORS[worked.decl["id"]].fills_by_name[name]
+    row = worked.answer["fills"][name]
+    if not row:
+        raise BadTag(f"the example's values are no row of the table “{fill.table.id}”")
+    return fill.row(row).label
 
 
 def _unknown(worked: Worked, name: str) -> str:

@@ -3,7 +3,8 @@
 import pytest
 
 from calculators.formula import FORMULAS
-from calculators.registry import CALCULATORS  # noqa: F401  (its import registers every formula)
+from calculators.registry import TABLES
+from calculators.tables import UNPUBLISHED
 from site_src.bibliography import load as load_bibliography
 from site_src.evidence import formulas_without_outside_check, load, run
 
@@ -26,8 +27,10 @@ def test_every_public_formula_has_a_check_from_outside():
 
 
 def test_every_source_named_is_in_the_bibliography():
-    """Sources of formulas and of checks resolve to a full citation."""
+    """Sources of formulas, of checks and of every cell of a table resolve to a full citation."""
     known = set(load_bibliography())
     named = {key for formula in FORMULAS.values() for key in formula.sources}
     named |= {check.source for check in CHECKS if check.source}
+    cells = [c for table in TABLES.values() for row in table.rows for c in row.cells.values()]
+    named |= {cell.source for cell in cells if cell.source not in UNPUBLISHED}
     assert named - known == set()

@@ -28,7 +28,7 @@ class Cell:
     """One value as its source gives it.
 
     ``text`` holds the value with its unit and spread, as in ``"1300 ± 12.5 %"`` or
-    ``"1150 kg/m³ +50/-30 kg/m³"`` after a ``±``. ``source`` is a key of the bibliography, or one of
+    ``"1150 kg/m³ +50/-30 kg/m³"``. ``source`` is a key of the bibliography, or one of
     ``UNPUBLISHED``. ``where`` names table or page; ``note`` says what a reader must know.
     """
 
@@ -46,7 +46,7 @@ class Cell:
     def tolerance(self) -> str:
         """The spread as a form takes it, empty where the source gives none."""
         spread = split_tolerance(self.text)[1]
-        return f"±{spread}" if spread else ""
+        return spread if spread.startswith(("+", "-")) or not spread else f"±{spread}"
 
 
 @dataclass(frozen=True, kw_only=True)

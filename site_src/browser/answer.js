@@ -2,9 +2,10 @@
 
 import { h, setFlag, setText, svg } from "./dom.js";
 import { describePicture, markInvalid, showFieldErrors, showShares, writeFields } from "./fields.js";
+import { showFills } from "./fills.js";
 
 /**
- * @import {Answer, Bar, BarLabel, Caution, FieldError, Output, Source, Verdict, WorkingStep} from "./types"
+ * @import {Answer, Bar, BarLabel, Caution, Export, FieldError, Output, Source, Verdict, WorkingStep} from "./types"
  * @typedef {"example" | "starting" | "live" | "failed"} State
  */
 
@@ -22,8 +23,20 @@ export function showAnswer(section, answer) {
   showCautions(section, answer.cautions);
   showSolveOutputs(section, answer.outputs);
   showLink(/** @type {HTMLElement} */ (section), answer.link);
+  showFills(section, answer.fills);
+  showExports(section, answer.exports);
   if (answer.solved) showSolved(section, answer);
   showErrors(section, []);
+}
+
+/**
+ * @param {Element} section
+ * @param {Export[]} exports
+ */
+function showExports(section, exports) {
+  for (const { name, text } of exports) {
+    setText(section.querySelector(`[data-export="${name}"] .export-text`), text);
+  }
 }
 
 /**

@@ -4,6 +4,7 @@
  */
 
 import { h, setFlag, setText, svg } from "./dom.js";
+import { hideIdleFills, renderFill } from "./fills.js";
 
 /**
  * @import {Decl, Group, Input, NumberInput, ChoiceInput, System, Texts, FieldError} from "./types"
@@ -41,6 +42,8 @@ export function renderInputs(document, decl, view) {
   const box = h(document, "div", { class: "inputs" });
   const seen = new Set();
   for (const input of decl.inputs) {
+    const fills = decl.fills.filter((fill) => fill.inputs[0] === input.name);
+    box.append(...fills.map((fill) => renderFill(document, fill, view.base)));
     if (input.group === null) {
       box.append(renderInput(document, input, 1, view, chooserOf(decl, input, 1)));
     } else if (!seen.has(input.group)) {
@@ -312,6 +315,7 @@ export function applyShownWhen(root) {
     const choice = findBox(root, when);
     setFlag(box, "hidden", !choice || !is.split(" ").includes(chosenValue(choice)));
   }
+  hideIdleFills(root);
 }
 
 /**

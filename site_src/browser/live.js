@@ -16,10 +16,10 @@ import {
   writeUnits,
 } from "./fields.js";
 import { chosenSystem } from "./settings.js";
-import { copyLink, showQr } from "./share.js";
+import { copyLink, saveExport, showQr } from "./share.js";
 
 /**
- * @import {Answer, AnswerRequest, Converted, Decl, Defect, FieldError, OpenedLink} from "./types"
+ * @import {Answer, AnswerRequest, Converted, Decl, Defect, FieldError, Filled, OpenedLink} from "./types"
  * @import {QrCode, Refusal, Request, SolveRequest, System, Texts} from "./types"
  * @import {Engine, Status} from "./engine.js"
  */
@@ -202,9 +202,35 @@ export class LiveCalculator {
   /** @param {Event} event */
   #typed({ target }) {
     const field = /** @type {HTMLElement} */ (target);
+    if (field instanceof HTMLSelectElement && field.matches(".fill-choice")) {
+      void this.#fillFrom(field);
+      return;
+    }
     if (!field.closest(".in")) return;
     if (field instanceof HTMLSelectElement) applyShownWhen(this.section);
     void this.#changed();
+  }
+
+  /**
+   * Fill the fields from the row that was chosen. If Python fails, they keep their texts.
+   * @param {HTMLSelectElement} select
+   */
+  async #fillFrom(select) {
+    if (this.engine.status.state !== "live") this.#pending = "your choice waits";
+    this.#showStatus(this.engine.status);
+    const box = /** @type {HTMLElement} */ (select.closest(".fill"));
+    const fill = box.dataset.fill ?? "";
+    const asked = { calculator: this.id, fill, row: select.value, system: this.system };
+    /** @type {Filled | Refusal | null} */
+    const filled = await this.#ask({ op: "fill", ...asked });
+    if (!filled?.ok) return;
+    const { fields, tolerances } = readFields(this.section);
+    writeFields(
+      this.section,
+      { ...fields, ...filled.fields },
+      { ...tolerances, ...filled.tolerances },
+    );
+    await this.#changed();
   }
 
   /** @param {KeyboardEvent} event */
@@ -259,6 +285,7 @@ export class LiveCalculator {
     else if (control.matches(".reset")) void this.#reset();
     else if (control.matches(".copy-link")) void copyLink(this.section);
     else if (control.matches(".show-qr")) void this.#qr();
+    else if (control.matches(".save-export")) saveExport(/** @type {Element} */ (control.closest("details")));
     else if (control.matches(".solve-go")) void this.#solve();
     else if (control.matches(".units input")) this.#chooseUnits(/** @type {HTMLInputElement} */ (control));
   }

@@ -9,7 +9,7 @@ import { renderInputs } from "./fields.js";
 
 export { showAnswer, showErrors, showState } from "./answer.js";
 
-/** @import {Answer, Decl, Formula, Input, PlotSpec, RenderOptions, Source} from "./types" */
+/** @import {Answer, Decl, ExportDecl, Formula, Input, PlotSpec, RenderOptions, Source} from "./types" */
 
 /**
  * @param {Document} document
@@ -37,6 +37,7 @@ export function renderCalculator(document, decl, answer, options = {}) {
     solveFold(document, decl, base),
     workingFold(document),
     ...plotFold(document, answer.plot, base, options),
+    ...decl.exports.map((each) => exportFold(document, each)),
     sourcesFold(document, decl, options),
   );
   const section = h(document, "section", {
@@ -220,6 +221,19 @@ function plotFold(document, plot, base, options) {
   if (options.plot) box.append(...options.plot(plot, base));
   const words = h(document, "p", { class: "plot-words" }, plot.description);
   return [fold(document, "plot", plot.title, true, box, words)];
+}
+
+/**
+ * @param {Document} document
+ * @param {ExportDecl} each
+ */
+function exportFold(document, each) {
+  const text = h(document, "pre", { class: "export-text", tabindex: 0, "aria-label": each.label });
+  const save = { type: "button", class: "save-export", "data-file": each.file, disabled: true };
+  const button = h(document, "button", save, `Save as ${each.file}`);
+  const box = fold(document, "export", each.label, false, text, button);
+  box.setAttribute("data-export", each.name);
+  return box;
 }
 
 /**

@@ -90,3 +90,16 @@ function openDialog(section, picture, address) {
   section.append(dialog);
   dialog.showModal();
 }
+
+/**
+ * Save a text that the calculator shows, as a file of this device.
+ * @param {Element} fold
+ */
+export function saveExport(fold) {
+  const button = /** @type {HTMLElement} */ (fold.querySelector(".save-export"));
+  const text = fold.querySelector(".export-text")?.textContent ?? "";
+  const address = URL.createObjectURL(new Blob([text], { type: "text/plain" }));
+  const link = h(document, "a", { href: address, download: button.dataset.file });
+  /** @type {HTMLElement} */ (link).click();
+  URL.revokeObjectURL(address);
+}

@@ -65,6 +65,17 @@ export type OutputDecl = {
   help: string;
 };
 
+/** A select above some fields that fills them from a row of a table. */
+export type Fill = {
+  name: string;
+  label: string;
+  table: string;
+  inputs: string[];
+  options: { value: string; label: string }[];
+};
+export type ExportDecl = { name: string; label: string; file: string };
+export type Export = ExportDecl & { text: string };
+
 export type Decl = {
   id: string;
   title: string;
@@ -75,6 +86,8 @@ export type Decl = {
   outputs: OutputDecl[];
   formulas: Formula[];
   cautions: Caution[];
+  fills: Fill[];
+  exports: ExportDecl[];
   page: string;
 };
 
@@ -129,6 +142,9 @@ export type Answer = {
   working: WorkingStep[];
   cautions: Caution[];
   plot: PlotSpec | null;
+  /** For each fill the row that the fields stand for, empty where they are the reader's own. */
+  fills: Record<string, string>;
+  exports: Export[];
   link: string;
   solved: { input: string; text: string; message: string } | null;
   fields: Texts;
@@ -151,6 +167,7 @@ export type OpenedLink = {
   notice: Notice | null;
 };
 export type Converted = { ok: true; fields: Texts; tolerances: Texts; units: Texts };
+export type Filled = { ok: true; fields: Texts; tolerances: Texts };
 export type Description = { ok: true; edition: string; format: number; calculators: Decl[] };
 export type QrCode = { ok: true; size: number; path: string };
 
@@ -169,6 +186,7 @@ export type Request =
   | AnswerRequest
   | { op: "open_link"; hash: string; system: System }
   | { op: "convert"; calculator: string; fields: Texts; tolerances: Texts; system: System }
+  | { op: "fill"; calculator: string; fill: string; row: string; system: System }
   | { op: "step"; calculator: string; name: string; text: string; direction: 1 | -1; system: System }
   | { op: "qr"; url: string };
 

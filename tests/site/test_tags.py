@@ -4,8 +4,10 @@ import re
 
 import pytest
 
+from calculators.tables import Cell, Column, Row, Table
 from site_src.bibliography import Source
 from site_src.examples import Example, work
+from site_src.material_tables import table_html
 from site_src.prerender import Prerender
 from site_src.tags import Tags
 
@@ -152,3 +154,33 @@ def test_formulas_in_the_text_are_collected_once_each(tags):
     ]
     assert shown.count('<span data-slot="math-0"></span>') == 2
     assert "arithmatex" not in shown
+
+
+def test_a_table_shows_every_cell_with_its_spread_source_and_note():
+    """A value without a source would be read as certain; what is missing is said to be."""
+    cells = {
+        "density": Cell(text="700 kg/m³ +50/-30 kg/m³", source="ab2020", where="table 2"),
+        "span": Cell(text="40 mm", source="from memory", note="Dry <wood> only."),
+    }
+    columns = (
+        Column(name="density", label="Density", unit="kg/m³"),
+        Column(name="span", label="Span", unit="mm", help="free length"),
+        Column(name="hue", label="Hue", unit=""),
+    )
+    table = Table(
+        id="woods", title="Woods", columns=columns, rows=(Row(name="a", label="Ash", cells=cells),)
+    )
+
+    html = table_html(table, lambda key: f"<a>{key}</a>")
+
+    assert '<td>700 kg/m³ +50/-30 kg/m³<small class="of"><a>ab2020</a> table 2</small></td>' in html
+    assert "40 mm<sup>1</sup>" in html
+    assert "from memory" in html
+    assert "<li>Dry &lt;wood&gt; only.</li>" in html
+    assert "none found" in html
+
+
+def test_a_table_that_is_not_there_fails_the_build(tags):
+    """With page and tag."""
+    tags.replace("[[table nothing]]", "plan/page.md", "")
+    assert "“nothing” is not a table" in tags.problems[0]
