@@ -137,3 +137,9 @@ TEMPERATURE = Number(
     why="as electronics is rated",
     hint="of element and bias resistor; it moves the noise little",
 )
+
+
+def decades(low: float, high: float, count: int) -> list[float]:
+    """Frequencies at equal ratios, from low to high and both exact."""
+    inner = [low * (high / low) ** (i / (count - 1)) for i in range(1, count - 1)]
+    return [low, *inner, high]
