@@ -2,7 +2,8 @@
 
 ``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
 ``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
-``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]`` and ``[@key]``.
+``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``,
+``[[circuit NAME example=EXAMPLE]]`` and ``[@key]``.
 A tag in code is left as it stands.
 """
 
@@ -17,6 +18,8 @@ from calculators.formula import FORMULAS, Formula
 from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
 from site_src.bibliography import Source
+from site_src.circuits import CIRCUITS
+from site_src.circuits.parts import circuit_svg
 from site_src.examples import Example, Worked, declarations, work
 from site_src.material_tables import table_html
 from site_src.prerender import Prerender
@@ -84,6 +87,7 @@ class Tags:
             "link": self._link,
             "formula": self._formula,
             "table": self._table,
+            "circuit": self._circuit,
         }
         if found["tag"] not in makers:
             raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
@@ -118,8 +122,7 @@ class Tags:
         worked = self._example(words[0]).worked
         if len(words) == 3:
             return _computed(_range(worked, words[1], words[2]))
-        output = worked.output(words[1])
-        return _computed(output["text"] if output else _input_text(worked, words[1]))
+        return _computed(_text_of(worked, words[1]))
 
     def _tolerance(self, words: list[str], root: str) -> str:
         _count(words, 2, 2)
@@ -145,6 +148,18 @@ class Tags:
         if words[0] not in TABLES:
             raise BadTag(f"“{words[0]}” is not a table; there are: {', '.join(TABLES)}")
         return table_html(TABLES[words[0]], lambda key: self._citation(key, root))
+
+    def _circuit(self, words: list[str], root: str) -> str:
+        name, _, example = " ".join(words).partition(" example=")
+        if name not in CIRCUITS:
+            raise BadTag(f"“{name}” is not a circuit; there are: {', '.join(CIRCUITS)}")
+        circuit = CIRCUITS[name]
+        if not example:
+            return _figure(circuit_svg(circuit, lambda part: ""), circuit.title)
+        worked = self._example(example).worked
+        drawing = circuit_svg(circuit, lambda part: _text_of(worked, part))
+        values = self._link([example, "the values of this example"], root)
+        return _figure(drawing, f"{circuit.title}, with {values}")
 
     def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
         """A formula with its symbols, where it holds and where it comes from."""
@@ -183,6 +198,16 @@ def _count(words: list[str], least: int, most: int) -> None:
 def _computed(text: str) -> str:
     """A quantity that the build computed, marked as such."""
     return f'<span class="computed">{escape(text)}</span>'
+
+
+def _text_of(worked: Worked, name: str) -> str:
+    """An output, an input or a material of an example, as a page shows it."""
+    output = worked.output(name)
+    return str(output["text"]) if output else _input_text(worked, name)
+
+
+def _figure(drawing: str, caption: str) -> str:
+    return f'<figure class="circuit">{drawing}<figcaption>{caption}.</figcaption></figure>'
 
 
 def _range(worked: Worked, name: str, word: str) -> str:
