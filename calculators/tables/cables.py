@@ -27,7 +27,12 @@ def _leak(text: str, note: str) -> Cell:
 
 _PE = _leak("500 GΩ +100/-90 %", "polyethylene; damp ends, not the insulation, decide")
 _PTFE = _leak("1000 GΩ +100/-90 %", "PTFE; damp ends, not the insulation, decide")
-_PVC = _leak("5 GΩ +200/-90 %", "PVC; falls with heat and damp")
+_PVC = Cell(
+    text="17 GΩ +900/-90 %",
+    source="cable-insulation",
+    where="PVC, 10¹³ to 10¹⁵ Ω·cm: R = ρ ln(D/d)/(2π × 10 m) with D/d = 3",
+    note="falls with heat and damp",
+)
 
 _ROWS = (
     Row(
@@ -93,7 +98,10 @@ _ROWS = (
         label="Microphone cable, two cores and a screen, core to core",
         cells={
             "capacitance_per_metre": Cell(
-                text="100 pF/m ± 40 %", source="sengpiel-cable", where="wire to wire"
+                text="100 pF/m ± 40 %",
+                source="sengpiel-cable",
+                where="wire to wire",
+                note="a maker of microphones prints the same",
             ),
             "leakage_resistance": _PE,
         },
@@ -103,9 +111,9 @@ _ROWS = (
         label="Microphone cable, one core against the other and the screen",
         cells={
             "capacitance_per_metre": Cell(
-                text="180 pF/m ± 40 %",
-                source="from memory",
-                note="about 1.6 to 2 times the value from core to core",
+                text="200 pF/m ± 40 %",
+                source="microphone-cable-drive",
+                where="typical value, conductor to screen",
             ),
             "leakage_resistance": _PE,
         },

@@ -44,6 +44,6 @@ WATERS = Table(
         _row("sea-10", "Sea (salinity 35), 10 °C", 35, 10, "1026.95", "1489.8"),
         _row("sea-20", "Sea (salinity 35), 20 °C", 35, 20, "1024.77", "1521.4"),
     ),
-    note="Down to 100 m the pressure adds less than 0.05 % to the density and 1.7 m/s to the "
-    "sound speed. The spread of the density covers dissolved matter and mud-free lakes.",
+    note="Down to 100 m the pressure adds less than 0.06 % to the density and 1.7 m/s to the "
+    "sound speed. The spread of the density covers what clear lakes and rivers have dissolved.",
 )
