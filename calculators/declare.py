@@ -207,8 +207,8 @@ class Group:
 class Verdict:
     """What an answer means against a limit.
 
-    ``limit`` is an SI number or the name of an input. The texts may hold ``{limit}``. A range that
-    crosses the limit is neither met nor missed: it gets ``unsure``.
+    ``limit`` is an SI number or the name of an input or of another output. The texts may hold
+    ``{limit}``. A range that crosses the limit is neither met nor missed: it gets ``unsure``.
     """
 
     better: Literal["below", "above"]
@@ -220,7 +220,7 @@ class Verdict:
     missed_level: Level = "fail"
 
     def limit_in(self, values: Mapping[str, Value]) -> float:
-        """The limit for these inputs, SI."""
+        """The limit for these inputs and outputs, SI."""
         return float(values[self.limit]) if isinstance(self.limit, str) else self.limit
 
     def judge(self, low: float, high: float, limit: float) -> tuple[Level, str]:
@@ -346,6 +346,10 @@ class Calculator:
         wanted = {i.name for i in self.inputs if not i.group} | {g.name for g in self.groups}
         if set(signature(self.compute).parameters) != wanted:
             raise TypeError(f"{self.id}: compute must take {sorted(wanted)}")
+        for output in self.outputs:
+            limit = output.verdict.limit if output.verdict else 0.0
+            if isinstance(limit, str) and limit not in names:
+                raise TypeError(f"{self.id}: {output.name} is held against {limit}, unknown")
         for fill in self.fills:
             self._check_fill(fill)
 

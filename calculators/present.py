@@ -8,7 +8,7 @@ from math import log
 from typing import Any
 
 from calculators import entries, units
-from calculators.declare import Calculator, Number, Output, Plot, Results, Shape
+from calculators.declare import Calculator, Number, Output, Plot, Results, Shape, Values
 from calculators.evaluate import Given, asked, evaluate
 from calculators.fills import standing
 from calculators.formula import Call, tracing
@@ -37,6 +37,11 @@ class Worked:
     calls: list[Call]
     spread: Spread
     system: str
+
+    @property
+    def all_values(self) -> Values:
+        """Every input and output by name."""
+        return {**self.given.values, **self.results}
 
 
 def work(card: Calculator, given: Given, system: str) -> Worked:
@@ -109,7 +114,7 @@ def _verdict(worked: Worked, key: str, output: Output) -> Json | None:
     verdict = output.verdict
     if verdict is None:
         return None
-    limit = verdict.limit_in(worked.given.values)
+    limit = verdict.limit_in(worked.all_values)
     level, text = verdict.judge(worked.spread.low[key], worked.spread.high[key], limit)
     shown = entries.shown_text(limit, output.unit, worked.system)
     return {
@@ -133,7 +138,7 @@ def _by(worked: Worked, key: str) -> Json | None:
 def _bar(worked: Worked, key: str, output: Output) -> Json | None:
     """Places, 0 to 1, of the range, the nominal answer and the limit on one axis."""
     low, high, nominal = worked.spread.low[key], worked.spread.high[key], worked.results[key]
-    limit = output.verdict.limit_in(worked.given.values) if output.verdict else None
+    limit = output.verdict.limit_in(worked.all_values) if output.verdict else None
     marks = [low, high, nominal, *([] if limit is None else [limit])]
     if min(marks) == max(marks):
         return None

@@ -4,6 +4,7 @@ from typing import Annotated
 
 Ampere = Annotated[float, "A"]
 AmperePerRootHertz = Annotated[float, "A/√Hz"]
+Bit = Annotated[float, "bit"]
 Byte = Annotated[float, "B"]
 BytePerSecond = Annotated[float, "B/s"]
 Celsius = Annotated[float, "°C"]

@@ -35,7 +35,7 @@ export function renderCalculator(document, decl, answer, options = {}) {
     h(document, "p", { class: "range-method" }),
     tools(document, base, system),
     solveFold(document, decl, base),
-    workingFold(document),
+    workingFold(document, answer.working.length),
     ...plotFold(document, answer.plot, base, options),
     ...decl.exports.map((each) => exportFold(document, each)),
     sourcesFold(document, decl, options),
@@ -203,10 +203,17 @@ function solveFold(document, decl, base) {
   return fold(document, "solve", "Solve for…", false, body);
 }
 
-/** @param {Document} document */
-function workingFold(document) {
+/** More steps than this are folded away, so that what follows them is found. */
+const STEPS_ON_SHOW = 10;
+
+/**
+ * @param {Document} document
+ * @param {number} steps
+ */
+function workingFold(document, steps) {
   const work = h(document, "div", { class: "work" }, h(document, "ol"));
-  return fold(document, "working", "Working", true, work);
+  const title = steps > STEPS_ON_SHOW ? `Working · ${steps} steps` : "Working";
+  return fold(document, "working", title, steps <= STEPS_ON_SHOW, work);
 }
 
 /**

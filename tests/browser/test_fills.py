@@ -1,0 +1,78 @@
+"""Does choosing a material fill the fields, and does an export leave the page as a file?"""
+
+import pytest
+
+from calculators.evaluate import asked, defaults
+from calculators.fills import texts
+from calculators.registry import CALCULATORS
+
+
+def on_show(card, fill):
+    """Whether the form asks for the fields of a fill before anything is changed."""
+    start = defaults(card)
+    return any(asked(card, name, card.inputs_by_name[name], start) for name in fill.inputs)
+
+
+FILLS = [(c.id, f.name) for c in CALCULATORS.values() for f in c.fills if on_show(c, f)]
+EXPORTS = [(card.id, export.name) for card in CALCULATORS.values() for export in card.exports]
+
+
+def choice(reader, fill):
+    return reader.one(f'.fill[data-fill="{fill}"] select')
+
+
+@pytest.mark.parametrize(("card", "name"), FILLS)
+def test_choosing_a_row_fills_its_fields_and_an_own_value_is_said_to_be_one(reader, card, name):
+    """The texts are Python's; the select says which row the fields stand for, or none."""
+    reader.live(card)
+    fill = CALCULATORS[card].fills_by_name[name]
+    select = choice(reader, name)
+    for row in (fill.rows[-1], fill.rows[0]):
+        select.select_option(row.name)
+        reader.settled()
+        wanted, _ = texts(CALCULATORS[card], fill, row.name, "metric")
+        assert {key: reader.field(key).input_value() for key in wanted} == wanted
+        assert select.input_value() == row.name
+    first = next(iter(fill.inputs))
+    reader.type(first, reader.field(first).input_value() + "1")
+    reader.settled()
+    assert select.input_value() == ""
+
+
+def test_a_link_brings_the_row_back_in_a_fresh_profile(open_reader):
+    """The link holds values; the select finds the row again."""
+    card, name = FILLS[0]
+    row = CALCULATORS[card].fills_by_name[name].rows[-1].name
+    sender, receiver = open_reader(), open_reader()
+    sender.live(card)
+    choice(sender, name).select_option(row)
+    sender.settled()
+    link = sender.one(":scope").get_attribute("data-link")
+    assert row not in link
+
+    receiver.live(card, link)
+    receiver.settled()
+
+    assert choice(receiver, name).input_value() == row
+
+
+@pytest.mark.parametrize(("card", "export"), EXPORTS)
+def test_an_export_is_saved_as_it_is_shown(reader, card, export, tmp_path):
+    """The file holds the text of the answer on show, after an edit too."""
+    reader.live(card)
+    fold = reader.one(f'details[data-export="{export}"]')
+    before = fold.locator(".export-text").text_content()
+    fold.locator("summary").click()
+    name = next(i.name for i in CALCULATORS[card].inputs if i.name.endswith("resistance"))
+    reader.type(name, "3.3")
+    reader.settled()
+    with reader.page.expect_download() as saved:
+        fold.locator(".save-export").click()
+    file = tmp_path / saved.value.suggested_filename
+    saved.value.save_as(file)
+
+    text = file.read_text()
+
+    assert file.name == next(e.file for e in CALCULATORS[card].exports if e.name == export)
+    assert text == fold.locator(".export-text").text_content()
+    assert text != before
