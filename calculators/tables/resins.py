@@ -25,7 +25,12 @@ _COLUMNS = (
     ),
     Column(name="impedance", label="Acoustic impedance", unit="MPa·s/m"),
     Column(name="glass_transition", label="Glass transition", unit="°C"),
-    Column(name="water_uptake", label="Water taken up", unit="%", help="of its own mass"),
+    Column(
+        name="water_uptake",
+        label="Water taken up",
+        unit="%",
+        help="of its own mass, in months where no note says otherwise",
+    ),
 )
 
 
@@ -35,6 +40,10 @@ def _memory(text: str, note: str = "") -> Cell:
 
 def _gauge(text: str, note: str = "") -> Cell:
     return Cell(text=text, source="gauge-velocities", where="table of velocities", note=note)
+
+
+def _glass(text: str, polymer: str, note: str = "") -> Cell:
+    return Cell(text=text, source="callister-2007", where=f"appendix E, {polymer}", note=note)
 
 
 def _list(text: str, how: str, note: str = "") -> Cell:
@@ -64,9 +73,9 @@ _EPOXY = Row(
             "2300, 2540 and 2770 m/s are published as well",
         ),
         "shear_modulus": _list(
-            "1416 MPa ± 25 %",
+            "1416 MPa +20/-40 %",
             ", from E and ν: 1416 MPa",
-            "at ultrasound; slowly loaded near 1100 MPa",
+            "at ultrasound; another list of materials has 850 MPa slowly loaded",
         ),
         "poisson": _list("0.39 ± 10 %", ", ν = 0.392"),
         "attenuation": _list(
@@ -139,7 +148,9 @@ _PU_STIFF = Row(
     name="polyurethane-stiff",
     label="Polyurethane, stiff (Shore D 60 to 80)",
     cells={
-        "density": _memory("1120 kg/m³ ± 6 %"),
+        "density": Cell(
+            text="1150 kg/m³ ± 9 %", source="polyurethane-list", where="physical properties"
+        ),
         "sound_speed": Cell(
             text="1900 m/s ± 15 %",
             source="gauge-velocities-c",
@@ -149,7 +160,9 @@ _PU_STIFF = Row(
         "shear_modulus": _memory("400 MPa +100/-70 %"),
         "attenuation": _memory("70 dB/m ± 70 %"),
         "glass_transition": _memory("50 °C ± 25 °C"),
-        "water_uptake": _memory("1 % ± 0.7 %"),
+        "water_uptake": Cell(
+            text="1 %", source="polyurethane-list", where="physical properties", note="in a day"
+        ),
     },
 )
 
@@ -162,7 +175,6 @@ _RHO_C = Row(
         "shear_modulus": _memory("1 MPa +100/-60 %"),
         "attenuation": _memory("20 dB/m ± 70 %"),
         "glass_transition": _memory("-60 °C ± 15 °C"),
-        "water_uptake": _memory("2 % ± 1.5 %"),
     },
     note="Vulcanised in a press: bought, not poured.",
 )
@@ -196,7 +208,7 @@ _SILICONE = Row(
             source=_PHANTOM,
             where="table 2, the firmer of two silicones",
         ),
-        "glass_transition": _memory("-120 °C ± 10 °C"),
+        "glass_transition": _glass("-123 °C ± 8 °C", "poly(dimethyl siloxane)"),
         "water_uptake": _memory("0.2 % ± 0.15 %", "lets vapour through fast all the same"),
     },
     note="Almost nothing sticks to it, and it poisons the cure of some other resins.",
@@ -226,12 +238,16 @@ _RUBBER = Row(
     name="natural-rubber",
     label="Natural rubber",
     cells={
-        "density": _memory("950 kg/m³ ± 8 %"),
+        "density": Cell(
+            text="930 kg/m³ +18/-3 %",
+            source="thermopedia-rubber",
+            where="specific gravity",
+            note="fillers make it denser",
+        ),
         "sound_speed": _gauge("1610 m/s ± 6 %", "polybutadiene; natural rubber is near 1550 m/s"),
         "shear_modulus": _memory("1 MPa +100/-60 %"),
         "attenuation": _memory("15 dB/m ± 70 %"),
-        "glass_transition": _memory("-65 °C ± 8 °C"),
-        "water_uptake": _memory("2 % ± 1.5 %"),
+        "glass_transition": _glass("-73 °C ± 15 °C", "cis-polyisoprene", "−60 °C in a handbook"),
     },
 )
 
@@ -245,8 +261,7 @@ _NEOPRENE = Row(
         ),
         "shear_modulus": _memory("2 MPa +100/-60 %"),
         "attenuation": _memory("60 dB/m ± 70 %"),
-        "glass_transition": _memory("-40 °C ± 8 °C"),
-        "water_uptake": _memory("5 % ± 4 %"),
+        "glass_transition": _glass("-50 °C ± 10 °C", "polychloroprene", "−43 °C in a handbook"),
     },
     note="The foam of wet suits is another thing: it holds gas and stops sound.",
 )
@@ -294,8 +309,15 @@ _ACRYLIC = Row(
             source="dispersion-materials",
             where="isotropic list, acrylic: 0.0253 Np per wavelength, at 2730 m/s",
         ),
-        "glass_transition": _memory("105 °C ± 5 °C"),
-        "water_uptake": _memory("2 % ± 0.5 %"),
+        "glass_transition": Cell(
+            text="101 °C ± 6 °C", source="acrylic-lens", where="table 1, transition temperature"
+        ),
+        "water_uptake": Cell(
+            text="0.3 %",
+            source="acrylic-lens",
+            where="table 1, 24 h immersion",
+            note="in a day; some 2 % in months",
+        ),
     },
     note="For windows and cases, not for pouring.",
 )
@@ -322,8 +344,7 @@ _PVC = Row(
             source="dispersion-materials",
             where="isotropic list, PVC: 0.064 Np per wavelength",
         ),
-        "glass_transition": _memory("80 °C ± 8 °C"),
-        "water_uptake": _memory("0.2 % ± 0.15 %"),
+        "glass_transition": _glass("87 °C ± 8 °C", "poly(vinyl chloride)"),
     },
     note="For cases; many resins let go of its smooth wall.",
 )
