@@ -8,8 +8,8 @@ from random import Random
 from calculators.declare import Calculator, Results, Values
 from calculators.evaluate import Spans, evaluate
 
-MOST_CORNERS = 6
-"""Inputs up to which every corner is tried (64 of them); more take too long at a keystroke."""
+MOST_CORNERS = 5
+"""Inputs up to which every corner is tried (32 of them); more take too long at a keystroke."""
 
 DRAWS = 200
 """Draws where corners alone may miss an extreme."""
@@ -30,7 +30,8 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     """The range of every output.
 
     Where every output rises or falls steadily with each input, its extremes lie at corners of the
-    box of tolerances. Otherwise, and where the corners are too many, seeded draws join them.
+    box of tolerances: at all of them is looked where they are few, else at the two for each output
+    that its rises and falls point to. Where an output is not steady, seeded draws join them.
 
     Raises:
         InputError: If the inputs do not go together somewhere within their tolerances.
@@ -54,11 +55,14 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     found.shares = {output: _normalised(widths) for output, widths in found.shares.items()}
     steady = all(_steady(sweep, output) for sweep in sweeps.values() for output in nominal)
     _widen(found, [at(corner) for corner in _corners(spans, sweeps, nominal)])
-    if steady and len(spans) <= MOST_CORNERS:
-        found.method = f"Lowest and highest of all {2 ** len(spans)} corners of the tolerances."
+    every = len(spans) <= MOST_CORNERS
+    which = f"all {2 ** len(spans)} corners" if every else "the corners that decide"
+    corners = f"{which}, each tolerance at one of its ends"
+    if steady:
+        found.method = f"Lowest and highest of {corners}."
         return found
     _widen(found, [at(draw) for draw in _draws(spans)])
-    found.method = f"Lowest and highest of the corners that matter and {DRAWS} seeded draws."
+    found.method = f"Lowest and highest of {corners}, and of {DRAWS} seeded draws."
     return found
 
 
@@ -106,10 +110,12 @@ def _corners(spans: Spans, sweeps: dict[str, list[Results]], nominal: Results) -
         for ends in product(*spans.values()):
             yield dict(zip(spans, ends, strict=True))
         return
+    pointed: dict[tuple[bool, ...], None] = {}  # outputs often share a corner: each once
     for output in nominal:
-        rises = {name: sweep[-1][output] >= sweep[0][output] for name, sweep in sweeps.items()}
-        yield {name: span[not rises[name]] for name, span in spans.items()}
-        yield {name: span[rises[name]] for name, span in spans.items()}
+        rises = tuple(sweeps[name][-1][output] >= sweeps[name][0][output] for name in spans)
+        pointed |= dict.fromkeys((rises, tuple(not up for up in rises)))
+    for ends in pointed:
+        yield {name: spans[name][end] for name, end in zip(spans, ends, strict=True)}
 
 
 def _draws(spans: Spans) -> Iterator[Values]:

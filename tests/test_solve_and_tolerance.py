@@ -112,7 +112,7 @@ def test_shares_rank_the_inputs_by_what_they_move():
     assert found.shares["y"] == {"a": pytest.approx(1 / 11), "b": pytest.approx(10 / 11)}
 
 
-def test_many_tolerances_use_the_corners_that_matter_and_draws():
+def test_many_tolerances_use_the_corners_that_decide():
     """Eight inputs: the extremes of a sum lie where all are low or all are high."""
     names = "abcdefgh"
     card = made(
@@ -122,3 +122,19 @@ def test_many_tolerances_use_the_corners_that_matter_and_draws():
     values = defaults(card)
     found = spread(card, values, dict.fromkeys(names, (0.5, 1.5)), evaluate(card, values))
     assert (found.low["y"], found.high["y"]) == (4, 12)
+    assert found.method == (
+        "Lowest and highest of the corners that decide, each tolerance at one of its ends."
+    )
+
+
+def test_many_tolerances_with_an_extreme_inside_use_draws_too():
+    """(a − 1)² + b + … + h: the least lies at a = 1, which is no corner."""
+    names = "abcdefgh"
+    card = made(
+        lambda a, b, c, d, e, f, g, h: {"y": (a - 1) ** 2 + b + c + d + e + f + g + h},
+        *(number(name, "0", "9", "1") for name in names),
+    )
+    values = defaults(card)
+    found = spread(card, values, dict.fromkeys(names, (0.5, 1.5)), evaluate(card, values))
+    assert (found.low["y"], found.high["y"]) == (pytest.approx(3.5, abs=0.3), 10.75)
+    assert "draws" in found.method
