@@ -10,6 +10,7 @@ from typing import NamedTuple
 from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
 from calculators.quantities import (
+    CoulombPerNewton,
     Decibel,
     KilogramPerCubicMetre,
     Metre,
@@ -134,8 +135,8 @@ def potted_tube_sensitivity(
         coat_radius: Of the coat's outside; m, ``outer_radius`` (no coat) or more.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
-        ceramic_modulus: Young's modulus of the ceramic, its circuit open; Pa, above zero.
-        ceramic_poisson: Poisson's ratio of the ceramic, 0 to 0.5.
+        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, above zero.
+        ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
         core_bulk_modulus: Of what fills the tube; Pa, zero or more. Air: zero.
         core_shear_modulus: Pa, zero or more. Air and liquids: zero.
         coat_bulk_modulus: Of what lies around the tube; Pa, above zero if there is a coat.
@@ -207,7 +208,7 @@ def potted_tube_sensitivity(
     ),
     validity=(
         "Far below every resonance, layers that stick to each other, from half a diameter long;"
-        " within 3 % of the sensitivity with an air core."
+        " within 3 % of the sensitivity with an air core (10 % if shielded)."
     ),
     sources=("wetside-derivation-potted-tube",),
 )
@@ -235,8 +236,8 @@ def finite_potted_tube_sensitivity(
         coat_radius: Of the coat's outside; m, ``outer_radius`` (no coat) or more.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
-        ceramic_modulus: Young's modulus of the ceramic, its circuit open; Pa, above zero.
-        ceramic_poisson: Poisson's ratio of the ceramic, 0 to 0.5.
+        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, above zero.
+        ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
         core_bulk_modulus: Of what fills the tube; Pa, zero or more. Air: zero.
         core_shear_modulus: Pa, zero or more. Air and liquids: zero.
         coat_bulk_modulus: Of what lies around the tube; Pa, above zero if there is a coat.
@@ -373,6 +374,56 @@ def core_loss(sensitivity: VoltPerPascal, air_core_sensitivity: VoltPerPascal) -
         if not 0 < abs(value) < inf:
             raise InputError(name, f"{name} must be finite and not zero, given {value!r}")
     return 20 * (log10(abs(air_core_sensitivity)) - log10(abs(sensitivity)))
+
+
+@formula(
+    title="Young's modulus of the ceramic, circuit open",
+    symbol="E",
+    symbols={
+        "young_modulus": "Y",
+        "voltage_constant_31": "g₃₁",
+        "charge_constant_31": "d₃₁",
+    },
+    tex=r"E = \frac{Y}{1 - g_{31} d_{31} Y}",
+    working="{young_modulus} / (1 − {voltage_constant_31} · {charge_constant_31} · {young_modulus})",
+    validity="Across the poling; Y = 1/s₁₁E with electrodes shorted, as charts print it.",
+    sources=("erturk-inman-2011",),
+)
+def open_circuit_modulus(
+    young_modulus: Pascal,
+    voltage_constant_31: VoltMetrePerNewton,
+    charge_constant_31: CoulombPerNewton,
+) -> Pascal:
+    """Stiffness of a poled ceramic whose charge cannot flow: what a sensing element has.
+
+    Args:
+        young_modulus: Across the poling, electrodes shorted; Pa, above zero.
+        voltage_constant_31: g31; V·m/N, of the same sign as d31.
+        charge_constant_31: d31; C/N.
+
+    Returns:
+        Young's modulus in Pa, a tenth or so above the one with shorted electrodes.
+
+    Raises:
+        InputError: If the three do not belong to one ceramic: g31 · d31 · Y is the square of its
+            coupling, from 0 up to 1.
+
+    Source:
+        s11D = s11E − d31²/ε33 with g31 = d31/ε33.
+
+    >>> round(open_circuit_modulus(80e9, -11e-3, -125e-12) / 1e9, 2)
+    89.89
+    """
+    require_positive(young_modulus=young_modulus)
+    require_between(-STRONGEST, STRONGEST, voltage_constant_31=voltage_constant_31)
+    coupling = voltage_constant_31 * charge_constant_31 * young_modulus
+    if not 0 <= coupling < 1:
+        raise InputError(
+            "charge_constant_31",
+            "charge_constant_31 must have the sign of voltage_constant_31 and lie below"
+            f" 1 / (young_modulus · voltage_constant_31), given {charge_constant_31!r}",
+        )
+    return young_modulus / (1 - coupling)
 
 
 @formula(
