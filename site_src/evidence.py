@@ -1,6 +1,9 @@
 """The evidence: check values from outside the project, and what our code makes of them.
 
 The tests run every check; the ledger page shows every check with the deviation found at build.
+
+A formula should have both a published number and one found another way. Where one of the two could
+not be had, a ``[[missing]]`` entry of the same file says which and why, and the ledger shows it.
 """
 
 import tomllib
@@ -16,7 +19,8 @@ from calculators.registry import CALCULATORS
 from site_src.examples import work
 from site_src.paths import EVIDENCE
 
-OUTSIDE = ("published", "reference library", "simulation", "independent method")
+INDEPENDENT = ("reference library", "simulation", "independent method")
+OUTSIDE = ("published", *INDEPENDENT)
 KINDS = (*OUTSIDE, "limit", "common practice", "from memory")
 
 # Every module, also one that no calculator uses yet: its formulas are public all the same.
@@ -56,6 +60,21 @@ class Check:
     def from_outside(self) -> bool:
         """Whether the expected value owes nothing to this project."""
         return self.kind in OUTSIDE
+
+
+@dataclass(frozen=True, kw_only=True)
+class Missing:
+    """One of the two kinds of evidence that a formula lacks, and why."""
+
+    formula: str
+    kind: str
+    why: str
+
+    @property
+    def words(self) -> str:
+        """As the ledger says it."""
+        lacks = "No published number" if self.kind == "published" else "No second way to it"
+        return f"{lacks}: {self.why}"
 
 
 @dataclass(frozen=True)
@@ -101,6 +120,32 @@ def formulas_without_outside_check(checks: list[Check] | None = None) -> list[st
     found = load() if checks is None else checks
     confirmed = {check.formula for check in found if check.from_outside}
     return sorted(set(FORMULAS) - confirmed)
+
+
+def load_missing(folder: Path = EVIDENCE) -> list[Missing]:
+    """What is declared to be missing, in order of file and place."""
+    rows = [
+        row
+        for file in sorted(folder.glob("*.toml"))
+        for row in tomllib.loads(file.read_text()).get("missing", [])
+    ]
+    return [Missing(**row) for row in rows]
+
+
+def one_sided(checks: list[Check], missing: list[Missing]) -> list[str]:
+    """Every formula that lacks a kind of evidence unsaid, and everything said without need."""
+    kinds: dict[str, set[str]] = {name: set() for name in FORMULAS}
+    for check in checks:
+        if check.formula:
+            kinds[check.formula].add(check.kind)
+    lacking = {(name, "published") for name, found in kinds.items() if "published" not in found}
+    lacking |= {
+        (name, "independent") for name, found in kinds.items() if not found & set(INDEPENDENT)
+    }
+    said = {(one.formula, one.kind) for one in missing}
+    unsaid = [f"{name}: no {kind} check" for name, kind in lacking - said]
+    needless = [f"{name}: “{kind}” is said to be missing" for name, kind in said - lacking]
+    return sorted(unsaid + needless)
 
 
 def _checks(file: Path) -> list[Check]:

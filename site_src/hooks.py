@@ -42,10 +42,11 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     tags = state["tags"]
     with reported():
         results = [evidence.run(check) for check in evidence.load()]
+        ledger_page = ledger.page(results, tags)
     tags.problems += [f"check {r.check.id} fails: {r}" for r in results if not r.passed]
     described = {key: value for key, value in ask({"op": "describe"}).items() if key != "ok"}
     made = {
-        ledger.PAGE: ledger.page(results, tags),
+        ledger.PAGE: ledger_page,
         ledger.DATA: json.dumps(ledger.data(results), ensure_ascii=False, indent=1),
         bibliography.PAGE: bibliography.page(tags.sources),
         "calculators.json": json.dumps(described, ensure_ascii=False, indent=1),

@@ -7,7 +7,7 @@ from calculators import EDITION, units
 from calculators.formula import FORMULAS, Formula
 from calculators.registry import CALCULATORS
 from site_src.bibliography import Source
-from site_src.evidence import KINDS, OUTSIDE, Check, Result
+from site_src.evidence import KINDS, OUTSIDE, Check, Result, load_missing
 from site_src.tags import Tags
 
 PAGE = "reference/ledger.md"
@@ -42,6 +42,7 @@ An edition in which one check fails is not published.
 
 A check from outside ({", ".join(OUTSIDE)}) owes nothing to this project.
 Every formula has at least one.
+Most have both a published number and one found another way; where one is missing, it says why.
 The others ({", ".join(KINDS[len(OUTSIDE) :])}) can show a mistake, but prove nothing alone.
 The same rows as data: [evidence.json](evidence.json). Sources in full: [Bibliography](sources.md).
 """
@@ -50,8 +51,9 @@ The same rows as data: [evidence.json](evidence.json). Sources in full: [Bibliog
 def _formula(formula: Formula, results: list[Result], tags: Tags) -> str:
     own = [r for r in results if r.check.formula == formula.id]
     block = tags.formula_block(formula, ROOT, link_to_checks=False)
-    table = _table(own, tags.sources)
-    return f"## {formula.title} {{ #{formula.anchor} }}\n\n{block}\n\n{table}"
+    missing = [m.words for m in load_missing() if m.formula == formula.id]
+    parts = [f"## {formula.title} {{ #{formula.anchor} }}", block, _table(own, tags.sources)]
+    return "\n\n".join(parts + missing)
 
 
 def _calculators(results: list[Result], tags: Tags) -> str:

@@ -6,7 +6,13 @@ from calculators.formula import FORMULAS
 from calculators.registry import TABLES
 from calculators.tables import UNPUBLISHED
 from site_src.bibliography import load as load_bibliography
-from site_src.evidence import formulas_without_outside_check, load, run
+from site_src.evidence import (
+    formulas_without_outside_check,
+    load,
+    load_missing,
+    one_sided,
+    run,
+)
 
 CHECKS = load()
 
@@ -24,6 +30,11 @@ def test_the_check_holds(check):
 def test_every_public_formula_has_a_check_from_outside():
     """The gate of the project: no formula without evidence that is not ours."""
     assert formulas_without_outside_check() == []
+
+
+def test_every_formula_has_both_kinds_of_evidence_or_says_which_it_lacks():
+    """A published number, and one found another way; a gap is declared beside the checks."""
+    assert one_sided(CHECKS, load_missing()) == []
 
 
 def test_every_source_named_is_in_the_bibliography():

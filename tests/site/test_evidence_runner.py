@@ -5,7 +5,16 @@ import math
 import pytest
 
 from calculators.formula import FORMULAS
-from site_src.evidence import BadCheck, Check, Result, formulas_without_outside_check, load, run
+from site_src.evidence import (
+    BadCheck,
+    Check,
+    Missing,
+    Result,
+    formulas_without_outside_check,
+    load,
+    one_sided,
+    run,
+)
 
 CORNER = {
     "formula": "front_end.rc_corner",
@@ -115,3 +124,12 @@ def test_a_formula_without_a_check_from_outside_is_reported():
 
     every[0] = check(formula=every[0].formula, kind="limit")
     assert formulas_without_outside_check(every) == [every[0].formula]
+
+
+def test_a_formula_with_one_kind_of_evidence_alone_is_named():
+    """And a gap that is declared without need, too."""
+    named = one_sided(load(), [])
+    assert any("front_end.capacitive_divider_level: no published" in words for words in named)
+
+    needless = Missing(formula="front_end.rc_corner", kind="published", why="made")
+    assert "front_end.rc_corner: “published” is said to be missing" in one_sided(load(), [needless])
