@@ -154,7 +154,9 @@ _PU_SONAR = Row(
             where="abstract, at 25 °C",
         ),
         "glass_transition": Cell(text="-31 °C ± 5 °C", source="ramotowski-2003", where="abstract"),
-        "water_uptake": _memory("1 % ± 0.7 %"),
+        "water_uptake": _memory(
+            "1 % +200/-70 %", "polybutadiene kinds take up a tenth of what polyether kinds do"
+        ),
     },
 )
 
@@ -186,7 +188,7 @@ _RHO_C = Row(
     cells={
         "density": _memory("1000 kg/m³ ± 3 %"),
         "sound_speed": _memory("1530 m/s ± 3 %"),
-        "shear_modulus": _memory("1 MPa +100/-60 %"),
+        "shear_modulus": _shore("0.87 MPa +100/-60 %", 45),
         "attenuation": _memory("20 dB/m ± 70 %"),
         "glass_transition": _memory("-60 °C ± 15 °C"),
     },
@@ -259,7 +261,7 @@ _RUBBER = Row(
             note="fillers make it denser",
         ),
         "sound_speed": _gauge("1610 m/s ± 6 %", "polybutadiene; natural rubber is near 1550 m/s"),
-        "shear_modulus": _memory("1 MPa +100/-60 %"),
+        "shear_modulus": _shore("1.1 MPa +100/-60 %", 50),
         "attenuation": _memory("15 dB/m ± 70 %"),
         "glass_transition": _glass("-73 °C ± 15 °C", "cis-polyisoprene", "−60 °C in a handbook"),
     },
@@ -269,11 +271,16 @@ _NEOPRENE = Row(
     name="neoprene",
     label="Neoprene (chloroprene rubber, solid)",
     cells={
-        "density": _memory("1350 kg/m³ ± 7 %"),
+        "density": Cell(
+            text="1240 kg/m³ +16/-1 %",
+            source="rubber-comparison",
+            where="specific gravity 1.23 to 1.25",
+            note="the bare rubber; fillers make it denser",
+        ),
         "sound_speed": Cell(
             text="1600 m/s ± 6 %", source="gauge-velocities-c", where="appendix, neoprene"
         ),
-        "shear_modulus": _memory("2 MPa +100/-60 %"),
+        "shear_modulus": _shore("2.0 MPa +100/-60 %", 60),
         "attenuation": _memory("60 dB/m ± 70 %"),
         "glass_transition": _glass("-50 °C ± 10 °C", "polychloroprene", "−43 °C in a handbook"),
     },
@@ -284,7 +291,12 @@ _CASTOR = Row(
     name="castor-oil",
     label="Castor oil (liquid filling)",
     cells={
-        "density": _memory("960 kg/m³ ± 0.6 %"),
+        "density": Cell(
+            text="956 kg/m³ ± 1 %",
+            source="castor-question",
+            where="the data of the question",
+            note="its sound speed is given there as 1474 m/s",
+        ),
         "sound_speed": Cell(
             text="1500 m/s ± 1.5 %",
             source="liquids-table",
