@@ -4,11 +4,23 @@ Where the tube is not long, or its core is soft, the ends decide: `finite_potted
 is the one for real tubes, `potted_tube_sensitivity` its limit far from the ends.
 """
 
-from math import inf, log10, sqrt, tanh
-from typing import NamedTuple
+from math import inf, log10
 
 from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.layered_tube import (
+    AIR,
+    Answer,
+    Load,
+    Solid,
+    Tube,
+    coat_hold,
+    core_hold,
+    end_slips,
+    mean_slip,
+    response,
+    unit_balances,
+)
 from calculators.quantities import (
     CoulombPerNewton,
     Decibel,
@@ -24,58 +36,17 @@ from calculators.quantities import (
 STIFFEST: Pascal = 1e12
 """No solid is stiffer than about 0.5 TPa in bulk (diamond, from memory): a slip of units is."""
 
+SOFTEST: Pascal = 1.0
+"""The softest gel has some pascals; what is given as less is meant as none, 0."""
+
+SOFTEST_CERAMIC: Pascal = 1e6
+"""Far below any piezoelectric polymer, so that only a slip of units is refused."""
+
+THINNEST_BORE, THINNEST_WALL, THICKEST_COAT = 0.001, 0.9999, 1000
+"""Ratios of radii between which nothing loses digits."""
+
 STRONGEST: VoltMetrePerNewton = 10.0
 """Ceramics lie near 0.03, polymers near 0.3 V·m/N: above this it is a slip of units."""
-
-
-class _Solid(NamedTuple):
-    """An isotropic elastic material by Lamé's two constants, both zero for air."""
-
-    first: float
-    shear: float
-
-
-AIR = _Solid(0.0, 0.0)
-
-
-class _Load(NamedTuple):
-    """What acts on a coated tube: pressure on its side and, over an area / π, on its ends; and by
-    how much core and coat are strained along the tube beyond the ceramic."""
-
-    pressure: float
-    area: float
-    core_slip: float
-    coat_slip: float
-
-
-class _Tube(NamedTuple):
-    """Radii of a coated tube and what it is made of; the ceramic by modulus and Poisson's ratio."""
-
-    inner: float
-    outer: float
-    coat_radius: float
-    modulus: float
-    poisson: float
-    core: _Solid
-    coat: _Solid
-
-
-Stresses = tuple[float, float, float]
-"""Of the wall: mean and difference as in `_strains`, and the stress along the tube."""
-
-Balance = tuple[float, float, float, float, float]
-"""Three sums that must vanish, and the stresses along core and coat."""
-
-Columns = tuple[Balance, Balance, Balance]
-"""The balance for unit stresses of the wall."""
-
-
-class _Answer(NamedTuple):
-    """Stresses of the wall, and along the tube those of core and coat."""
-
-    wall: Stresses
-    core: float
-    coat: float
 
 
 @formula(
@@ -131,16 +102,16 @@ def potted_tube_sensitivity(
 
     Args:
         outer_radius: Of the ceramic; m, above zero.
-        inner_radius: Of the ceramic; m, above zero and below ``outer_radius``.
-        coat_radius: Of the coat's outside; m, ``outer_radius`` (no coat) or more.
+        inner_radius: Of the ceramic; m, from 0.001 to 0.9999 of ``outer_radius``.
+        coat_radius: Of the coat's outside; m, from ``outer_radius`` (no coat) to 1000 times that.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
-        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, above zero.
+        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e6 to 1e12.
         ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
-        core_bulk_modulus: Of what fills the tube; Pa, zero or more. Air: zero.
-        core_shear_modulus: Pa, zero or more. Air and liquids: zero.
-        coat_bulk_modulus: Of what lies around the tube; Pa, above zero if there is a coat.
-        coat_shear_modulus: Pa, zero or more.
+        core_bulk_modulus: Of what fills the tube; Pa, 0 (air) or from 1 to 1e12.
+        core_shear_modulus: Pa, 0 (air and liquids) or from 1 to 1e12.
+        coat_bulk_modulus: Of what lies around the tube; Pa, from 1 to 1e12, or 0 without a coat.
+        coat_shear_modulus: Pa, 0 or from 1 to 1e12.
         ends: "exposed" (pressure on the ends of all that is solid), "capped" (on the whole end,
             an air core included) or "shielded" (no axial force).
 
@@ -175,7 +146,7 @@ def potted_tube_sensitivity(
         coat_shear_modulus=coat_shear_modulus,
     )
     g33, g31 = _checked_constants(voltage_constant_33, voltage_constant_31)
-    far = _answer(tube, _columns(tube), _Load(1.0, _loaded_area(tube, ends), 0.0, 0.0))
+    far = response(tube, unit_balances(tube), Load(1.0, _loaded_area(tube, ends), 0.0, 0.0))
     return _voltage(tube, g33, g31, far)
 
 
@@ -232,16 +203,16 @@ def finite_potted_tube_sensitivity(
     Args:
         length: Of the ceramic; m, above zero.
         outer_radius: Of the ceramic; m, above zero.
-        inner_radius: Of the ceramic; m, above zero and below ``outer_radius``.
-        coat_radius: Of the coat's outside; m, ``outer_radius`` (no coat) or more.
+        inner_radius: Of the ceramic; m, from 0.001 to 0.9999 of ``outer_radius``.
+        coat_radius: Of the coat's outside; m, from ``outer_radius`` (no coat) to 1000 times that.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
-        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, above zero.
+        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e6 to 1e12.
         ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
-        core_bulk_modulus: Of what fills the tube; Pa, zero or more. Air: zero.
-        core_shear_modulus: Pa, zero or more. Air and liquids: zero.
-        coat_bulk_modulus: Of what lies around the tube; Pa, above zero if there is a coat.
-        coat_shear_modulus: Pa, zero or more.
+        core_bulk_modulus: Of what fills the tube; Pa, 0 (air) or from 1 to 1e12.
+        core_shear_modulus: Pa, 0 (air and liquids) or from 1 to 1e12.
+        coat_bulk_modulus: Of what lies around the tube; Pa, from 1 to 1e12, or 0 without a coat.
+        coat_shear_modulus: Pa, 0 or from 1 to 1e12.
         ends: "exposed" (pressure on the ends, the core's too), "capped" (pressure on stiff caps
             that hold tube and core together) or "shielded" (no force on any end).
 
@@ -276,16 +247,16 @@ def finite_potted_tube_sensitivity(
         coat_shear_modulus=coat_shear_modulus,
     )
     g33, g31 = _checked_constants(voltage_constant_33, voltage_constant_31)
-    columns = _columns(tube)
-    far = _answer(tube, columns, _Load(1.0, _loaded_area(tube, ends), 0.0, 0.0))
+    columns = unit_balances(tube)
+    far = response(tube, columns, Load(1.0, _loaded_area(tube, ends), 0.0, 0.0))
     sensitivity = _voltage(tube, g33, g31, far)
     if ends == "capped":  # nothing can slip
         return sensitivity
-    core = _answer(tube, columns, _Load(0.0, 0.0, 1.0, 0.0))
-    coat = _answer(tube, columns, _Load(0.0, 0.0, 0.0, 1.0))
-    core_slip, coat_slip = _end_slips(far, core, coat, -1.0 if ends == "exposed" else 0.0)
-    core_slip *= _mean_slip(length, _core_hold(tube), core.core)
-    coat_slip *= _mean_slip(length, _coat_hold(tube), coat.coat)
+    core = response(tube, columns, Load(0.0, 0.0, 1.0, 0.0))
+    coat = response(tube, columns, Load(0.0, 0.0, 0.0, 1.0))
+    core_slip, coat_slip = end_slips(far, core, coat, -1.0 if ends == "exposed" else 0.0)
+    core_slip *= mean_slip(length, core_hold(tube), core.core)
+    coat_slip *= mean_slip(length, coat_hold(tube), coat.coat)
     sensitivity += core_slip * _voltage(tube, g33, g31, core)
     return sensitivity + coat_slip * _voltage(tube, g33, g31, coat)
 
@@ -316,7 +287,7 @@ def flooded_tube_sensitivity(
 
     Args:
         outer_radius: m, above zero.
-        inner_radius: m, above zero and below ``outer_radius``.
+        inner_radius: m, from 0.001 to 0.9999 of ``outer_radius``.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic; V·m/N.
 
@@ -385,7 +356,9 @@ def core_loss(sensitivity: VoltPerPascal, air_core_sensitivity: VoltPerPascal) -
         "charge_constant_31": "d₃₁",
     },
     tex=r"E = \frac{Y}{1 - g_{31} d_{31} Y}",
-    working="{young_modulus} / (1 − {voltage_constant_31} · {charge_constant_31} · {young_modulus})",
+    working=(
+        "{young_modulus} / (1 − {voltage_constant_31} · {charge_constant_31} · {young_modulus})"
+    ),
     validity="Across the poling; Y = 1/s₁₁E with electrodes shorted, as charts print it.",
     sources=("erturk-inman-2011",),
 )
@@ -482,35 +455,18 @@ def _checked(
     core_shear_modulus: float,
     coat_bulk_modulus: float,
     coat_shear_modulus: float,
-) -> _Tube:
+) -> Tube:
     """The tube, or a refusal that names the argument."""
-    require_positive(
-        outer_radius=outer_radius,
-        inner_radius=inner_radius,
-        coat_radius=coat_radius,
-        ceramic_modulus=ceramic_modulus,
-    )
+    require_positive(outer_radius=outer_radius, inner_radius=inner_radius, coat_radius=coat_radius)
+    require_between(SOFTEST_CERAMIC, STIFFEST, ceramic_modulus=ceramic_modulus)
     _require_nested(outer_radius, inner_radius, coat_radius)
     require_between(0, 0.5, ceramic_poisson=ceramic_poisson)
-    require_between(
-        0,
-        STIFFEST,
-        ceramic_modulus=ceramic_modulus,
-        core_bulk_modulus=core_bulk_modulus,
-        core_shear_modulus=core_shear_modulus,
-        coat_bulk_modulus=coat_bulk_modulus,
-        coat_shear_modulus=coat_shear_modulus,
-    )
+    core = _layer("core", core_bulk_modulus, core_shear_modulus)
+    coat = _layer("coat", coat_bulk_modulus, coat_shear_modulus)
     if coat_radius > outer_radius:  # nothing else would carry the pressure to the tube
         require_positive(coat_bulk_modulus=coat_bulk_modulus)
-    return _Tube(
-        inner_radius,
-        outer_radius,
-        coat_radius,
-        ceramic_modulus,
-        ceramic_poisson,
-        _Solid(core_bulk_modulus - 2 / 3 * core_shear_modulus, core_shear_modulus),
-        _Solid(coat_bulk_modulus - 2 / 3 * coat_shear_modulus, coat_shear_modulus),
+    return Tube(
+        inner_radius, outer_radius, coat_radius, ceramic_modulus, ceramic_poisson, core, coat
     )
 
 
@@ -527,17 +483,39 @@ def _checked_constants(
 
 
 def _require_nested(outer: float, inner: float, coat: float) -> None:
-    if inner >= outer:
+    if not THINNEST_BORE <= inner / outer <= THINNEST_WALL:
         raise InputError(
-            "inner_radius", f"inner_radius must be below outer_radius, {outer!r}, given {inner!r}"
+            "inner_radius",
+            f"inner_radius must be from {THINNEST_BORE} to {THINNEST_WALL} of outer_radius,"
+            f" {outer!r}, given {inner!r}",
         )
-    if coat < outer:
+    if not 1 <= coat / outer <= THICKEST_COAT:
         raise InputError(
-            "coat_radius", f"coat_radius must be {outer!r} (no coat) or more, given {coat!r}"
+            "coat_radius",
+            f"coat_radius must be from 1 (no coat) to {THICKEST_COAT} times outer_radius,"
+            f" {outer!r}, given {coat!r}",
         )
 
 
-def _loaded_area(tube: _Tube, ends: str) -> float:
+def _layer(name: str, bulk: float, shear: float) -> Solid:
+    """A material, or a refusal that names one of its moduli."""
+    for kind, value in (("bulk", bulk), ("shear", shear)):
+        if not (value == 0 or SOFTEST <= value <= STIFFEST):
+            raise InputError(
+                f"{name}_{kind}_modulus",
+                f"{name}_{kind}_modulus must be 0 or from {SOFTEST:g} to {STIFFEST:g},"
+                f" given {value!r}",
+            )
+    if bulk < shear / 1000:
+        raise InputError(
+            f"{name}_bulk_modulus",
+            f"{name}_bulk_modulus must be a thousandth of {name}_shear_modulus or more,"
+            f" {shear / 1000:g}, given {bulk!r}",
+        )
+    return Solid(bulk - 2 / 3 * shear, shear)
+
+
+def _loaded_area(tube: Tube, ends: str) -> float:
     """Area over π on which the pressure pushes along the tube."""
     if ends == "shielded":
         return 0.0
@@ -548,142 +526,8 @@ def _loaded_area(tube: _Tube, ends: str) -> float:
     raise InputError("ends", f"ends must be exposed, capped or shielded, given {ends!r}")
 
 
-def _voltage(tube: _Tube, g33: float, g31: float, answer: _Answer) -> float:
+def _voltage(tube: Tube, g33: float, g31: float, answer: Answer) -> float:
     """Field times thickness, the field being −g·T on average over the wall."""
     mean, difference, axial = answer.wall
     field = g33 * (mean - difference) + g31 * (mean + difference + axial)
     return (tube.inner - tube.outer) * field
-
-
-def _end_slips(far: _Answer, core: _Answer, coat: _Answer, stress: float) -> tuple[float, float]:
-    """Slips that bring core and coat to the stress of a bare end.
-
-    A layer that is not there feels nothing: any slip will do, 1 in the place of its stiffness too.
-    """
-    core_stiffness, coat_stiffness = core.core or 1.0, coat.coat or 1.0
-    x, y = stress - far.core, stress - far.coat
-    whole = core_stiffness * coat_stiffness - core.coat * coat.core
-    return (x * coat_stiffness - y * coat.core) / whole, (
-        y * core_stiffness - x * core.coat
-    ) / whole
-
-
-def _mean_slip(length: float, hold: float, stiffness: float) -> float:
-    """Mean over the length of a slip that is 1 at both ends: w'' = w · hold / stiffness."""
-    if hold == 0:  # nothing holds a liquid back
-        return 1.0
-    x = length / 2 * sqrt(hold / stiffness)
-    return tanh(x) / x
-
-
-def _core_hold(tube: _Tube) -> float:
-    """Force per area and mean displacement with which the wall holds a core, a parabola over r."""
-    return 8 * tube.core.shear / tube.inner**2
-
-
-def _coat_hold(tube: _Tube) -> float:
-    """The same for a coat, as a flat layer that is free outside."""
-    if tube.coat_radius == tube.outer:
-        return 0.0
-    thickness = tube.coat_radius - tube.outer
-    per_area = 2 * tube.outer / (tube.coat_radius + tube.outer)
-    return 3 * tube.coat.shear * per_area / thickness**2
-
-
-def _columns(tube: _Tube) -> Columns:
-    """All that must balance is linear, so its values at unit stresses are its coefficients."""
-    nothing = _Load(0.0, 0.0, 0.0, 0.0)
-    return (
-        _balance(tube, (1.0, 0.0, 0.0), nothing),
-        _balance(tube, (0.0, 1.0, 0.0), nothing),
-        _balance(tube, (0.0, 0.0, 1.0), nothing),
-    )
-
-
-def _answer(tube: _Tube, columns: Columns, load: _Load) -> _Answer:
-    """Stresses that balance a load."""
-    bare = _balance(tube, (0.0, 0.0, 0.0), load)
-    wall = mean, difference, axial = _solve(columns, bare)
-    a, b, c = columns
-    core = bare[3] + mean * a[3] + difference * b[3] + axial * c[3]
-    coat = bare[4] + mean * a[4] + difference * b[4] + axial * c[4]
-    return _Answer(wall, core, coat)
-
-
-def _balance(tube: _Tube, wall: Stresses, load: _Load) -> Balance:
-    """What is left over of radial stress at both faces and of axial force; stress along core, coat.
-
-    The area of the coat's ring is (c − b)(c + b), which is exact for a thin one too.
-    """
-    a, b, c = tube.inner, tube.outer, tube.coat_radius
-    mean, difference, axial = wall
-    hoop_inside, hoop_outside, strain = _strains(tube, wall)
-    core_radial, core_axial = _core_stresses(tube.core, hoop_inside, strain + load.core_slip)
-    coat_radial, coat_axial = _coat_stresses(
-        tube, hoop_outside, strain + load.coat_slip, load.pressure
-    )
-    force = a * a * core_axial + (b - a) * (b + a) * axial + (c - b) * (c + b) * coat_axial
-    return (
-        mean - difference * b / a - core_radial,
-        mean - difference * a / b - coat_radial,
-        (force + load.pressure * load.area) / (b * b),
-        core_axial,
-        coat_axial,
-    )
-
-
-def _strains(tube: _Tube, wall: Stresses) -> Stresses:
-    """Hoop strain inside and outside, and axial strain, by Hooke's law.
-
-    Lamé: the radial stress at radius r is mean − difference · ab/r², the hoop stress the same
-    with plus, so that mean ∓ difference are their means over the wall's thickness.
-    """
-    mean, difference, axial = wall
-    nu, ratio = tube.poisson, tube.outer / tube.inner
-    even = (1 - nu) * mean - nu * axial
-    return (
-        (even + (1 + nu) * difference * ratio) / tube.modulus,
-        (even + (1 + nu) * difference / ratio) / tube.modulus,
-        (axial - 2 * nu * mean) / tube.modulus,
-    )
-
-
-def _core_stresses(core: _Solid, hoop: float, strain: float) -> tuple[float, float]:
-    """Radial and axial stress of a full cylinder from its two strains; both are even in it."""
-    even = core.first * (2 * hoop + strain)
-    return even + 2 * core.shear * hoop, even + 2 * core.shear * strain
-
-
-def _coat_stresses(tube: _Tube, hoop: float, strain: float, pressure: float) -> tuple[float, float]:
-    """Radial stress at the tube and axial stress of a coat with pressure around it.
-
-    Solved for the dilatation, so that a nearly incompressible coat costs no digits.
-    """
-    if tube.coat_radius == tube.outer:
-        return -pressure, 0.0
-    first, shear = tube.coat
-    q = (tube.outer / tube.coat_radius) ** 2
-    load = shear * ((1 + q) * strain + 2 * q * hoop) - pressure
-    dilatation = load / (first + (1 + q) * shear)
-    squeeze = hoop - (dilatation - strain) / 2
-    return -pressure - 2 * shear * (1 - q) * squeeze, first * dilatation + 2 * shear * strain
-
-
-def _solve(columns: Columns, load: Balance) -> Stresses:
-    """Wall stresses for which the first three sums vanish, by Cramer's rule."""
-    a, b, c = columns
-    whole = -_volume(a, b, c)
-    return (
-        _volume(load, b, c) / whole,
-        _volume(a, load, c) / whole,
-        _volume(a, b, load) / whole,
-    )
-
-
-def _volume(a: Balance, b: Balance, c: Balance) -> float:
-    """Determinant of the first three rows of three columns."""
-    return (
-        a[0] * (b[1] * c[2] - b[2] * c[1])
-        - a[1] * (b[0] * c[2] - b[2] * c[0])
-        + a[2] * (b[0] * c[1] - b[1] * c[0])
-    )
