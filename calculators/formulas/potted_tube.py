@@ -39,10 +39,10 @@ STIFFEST: Pascal = 1e12
 SOFTEST: Pascal = 1.0
 """The softest gel has some pascals; what is given as less is meant as none, 0."""
 
-SOFTEST_CERAMIC: Pascal = 1e6
+SOFTEST_CERAMIC: Pascal = 1e8
 """Far below any piezoelectric polymer, so that only a slip of units is refused."""
 
-THINNEST_BORE, THINNEST_WALL, THICKEST_COAT = 0.001, 0.9999, 1000
+THINNEST_BORE, THINNEST_WALL, THICKEST_COAT = 0.001, 0.9995, 1000
 """Ratios of radii between which nothing loses digits."""
 
 STRONGEST: VoltMetrePerNewton = 10.0
@@ -102,11 +102,11 @@ def potted_tube_sensitivity(
 
     Args:
         outer_radius: Of the ceramic; m, above zero.
-        inner_radius: Of the ceramic; m, from 0.001 to 0.9999 of ``outer_radius``.
+        inner_radius: Of the ceramic; m, from 0.001 to 0.9995 of ``outer_radius``.
         coat_radius: Of the coat's outside; m, from ``outer_radius`` (no coat) to 1000 times that.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
-        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e6 to 1e12.
+        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e8 to 1e12.
         ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
         core_bulk_modulus: Of what fills the tube; Pa, 0 (air) or from 1 to 1e12.
         core_shear_modulus: Pa, 0 (air and liquids) or from 1 to 1e12.
@@ -203,11 +203,11 @@ def finite_potted_tube_sensitivity(
     Args:
         length: Of the ceramic; m, above zero.
         outer_radius: Of the ceramic; m, above zero.
-        inner_radius: Of the ceramic; m, from 0.001 to 0.9999 of ``outer_radius``.
+        inner_radius: Of the ceramic; m, from 0.001 to 0.9995 of ``outer_radius``.
         coat_radius: Of the coat's outside; m, from ``outer_radius`` (no coat) to 1000 times that.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
-        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e6 to 1e12.
+        ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e8 to 1e12.
         ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
         core_bulk_modulus: Of what fills the tube; Pa, 0 (air) or from 1 to 1e12.
         core_shear_modulus: Pa, 0 (air and liquids) or from 1 to 1e12.
@@ -287,7 +287,7 @@ def flooded_tube_sensitivity(
 
     Args:
         outer_radius: m, above zero.
-        inner_radius: m, from 0.001 to 0.9999 of ``outer_radius``.
+        inner_radius: m, from 0.001 to 0.9995 of ``outer_radius``.
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic; V·m/N.
 
