@@ -540,7 +540,7 @@ def source_transfer_level(
     tex=r"L_\mathrm{n} = 20 \log_{10}\frac{e}{1\,\mathrm{V}/\sqrt{\mathrm{Hz}}} - \Delta L - M",
     working="20 · log₁₀({noise}) − ({transfer_level}) − ({sensitivity_level})",
     validity="Sound from far away that reaches the element as a plane wave; below its resonance.",
-    sources=("iso-18405", "iec-60565-1"),
+    sources=("fundamentals-sensitivity", "iso-18405-terms", "iec-60565-1"),
 )
 def equivalent_noise_level(
     noise: VoltPerRootHertz, transfer_level: Decibel, sensitivity_level: SensitivityLevel

@@ -1,0 +1,344 @@
+"""Calculators of the front end's supply."""
+
+from calculators.cards import chain
+from calculators.declare import (
+    Axis,
+    Calculator,
+    Caution,
+    Line,
+    Number,
+    Output,
+    Plot,
+    Results,
+    Values,
+    Verdict,
+)
+from calculators.formulas import supply
+from calculators.formulas.front_end import rc_corner
+from calculators.units import format_display
+
+SETTLED = 0.01
+"""The middle counts as settled when this part of its voltage is missing."""
+
+
+def _supply_split(
+    supply_voltage: float,
+    cutoff_voltage: float,
+    upper_resistance: float,
+    lower_resistance: float,
+    ground_capacitance: float,
+    supply_capacitance: float,
+    upper_headroom: float,
+    lower_headroom: float,
+    bias_resistance: float,
+    source_capacitance: float,
+    bias_current: float,
+    channels: float,
+    frequency: float,
+    wanted_peak: float,
+) -> dict[str, float]:
+    resistors = {"upper_resistance": upper_resistance, "lower_resistance": lower_resistance}
+    capacitors = {
+        "ground_capacitance": ground_capacitance,
+        "supply_capacitance": supply_capacitance,
+    }
+    middle = supply.middle_resistance(**resistors)
+    offset = supply.bias_offset(
+        bias_current=bias_current,
+        bias_resistance=bias_resistance,
+        middle_resistance=middle,
+        channels=channels,
+    )
+    peaks = {
+        voltage: supply.peak_swing(
+            supply_voltage=voltage,
+            middle_voltage=supply.middle_voltage(supply_voltage=voltage, **resistors),
+            offset=offset,
+            upper_headroom=upper_headroom,
+            lower_headroom=lower_headroom,
+        )
+        for voltage in (cutoff_voltage, supply_voltage)
+    }
+    at_middle = supply.middle_ripple_level(frequency=frequency, **resistors, **capacitors)
+    to_input = supply.bias_path_level(
+        frequency=frequency,
+        bias_resistance=bias_resistance,
+        source_capacitance=source_capacitance,
+    )
+    return {
+        "peak_end": peaks[cutoff_voltage],
+        "peak_start": peaks[supply_voltage],
+        "settling_time": supply.middle_settling_time(**resistors, **capacitors, remaining=SETTLED),
+        "divider_current": supply.divider_current(supply_voltage=supply_voltage, **resistors),
+        "middle_corner": rc_corner(
+            resistance=middle, capacitance=ground_capacitance + supply_capacitance
+        ),
+        "middle_ripple": at_middle,
+        "input_ripple": at_middle + to_input,
+        "crosstalk": supply.crosstalk_level(
+            frequency=frequency,
+            middle_resistance=middle,
+            middle_capacitance=ground_capacitance + supply_capacitance,
+            bias_resistance=bias_resistance,
+            source_capacitance=source_capacitance,
+            channels=channels,
+        ),
+        "offset": offset,
+    }
+
+
+def _peak_over_supply(values: Values, results: Results, system: str) -> Plot:
+    given = {name: float(value) for name, value in values.items()}
+    ends = sorted((given["cutoff_voltage"], given["supply_voltage"]))
+    low, high = 0.9 * ends[0], 1.1 * ends[1]
+    voltages = [low + (high - low) * i / 40 for i in range(41)]
+    share = given["lower_resistance"] / (given["upper_resistance"] + given["lower_resistance"])
+    off = results["offset"]
+    up = [(u, u * (1 - share) - given["upper_headroom"] - off) for u in voltages]
+    down = [(u, u * share - given["lower_headroom"] - off) for u in voltages]
+    both = [(u, min(y, z)) for (u, y), (_, z) in zip(up, down, strict=True)]
+    wanted = given["wanted_peak"]
+    every = [y for _, y in (*up, *down)]
+    margin = 0.05 * (max(*every, wanted) - min(*every, wanted, 0.0))
+
+    def volts(value: float) -> str:
+        return format_display(value, "V", 3, system)
+
+    return Plot(
+        title="Room for the signal as the battery runs down",
+        description=(
+            "Largest peak before the buffer clips, over the supply voltage: "
+            f"{volts(results['peak_start'])} at {volts(given['supply_voltage'])}, "
+            f"{volts(results['peak_end'])} at {volts(given['cutoff_voltage'])}. "
+            f"Wanted are {volts(wanted)}."
+        ),
+        x=Axis(label="Supply voltage", unit="V", domain=(low, high)),
+        y=Axis(
+            label="Largest peak",
+            unit="V",
+            domain=(min(*every, wanted, 0.0) - margin, max(*every, wanted) + margin),
+        ),
+        lines=[
+            Line(name="Both sides", points=both),
+            Line(name="Towards the positive end", points=up, kind="second"),
+            Line(name="Towards the negative end", points=down, kind="third"),
+        ],
+        marks=[
+            (given["cutoff_voltage"], f"end {volts(given['cutoff_voltage'])}"),
+            (given["supply_voltage"], f"fresh {volts(given['supply_voltage'])}"),
+        ],
+        levels=[(wanted, "wanted")],
+    )
+
+
+def _end_above_start(values: Values, results: Results) -> bool:
+    return float(values["cutoff_voltage"]) > float(values["supply_voltage"])
+
+
+SUPPLY_SPLIT = Calculator(
+    id="supply-split",
+    title="Virtual ground",
+    question="How much room has the signal, and how soon does the middle stand still?",
+    inputs=(
+        Number(
+            name="supply_voltage",
+            label="Supply when fresh",
+            unit="V",
+            default="6.2 V",
+            low="1 V",
+            high="60 V",
+            why="one cell to a long pack",
+            hint="measured with the front end on",
+        ),
+        Number(
+            name="cutoff_voltage",
+            label="Supply at the end",
+            unit="V",
+            default="4.6 V",
+            low="0.5 V",
+            high="60 V",
+            why="an empty cell to a long pack",
+            hint="cut-off voltage of one cell × cells in series",
+        ),
+        Number(
+            name="upper_resistance",
+            label="Resistor to the positive end",
+            unit="kΩ",
+            default="100 kΩ",
+            low="10 Ω",
+            high="100 MΩ",
+            why="a heater to a leak",
+            tolerance="±1 %",
+        ),
+        Number(
+            name="lower_resistance",
+            label="Resistor to the negative end",
+            unit="kΩ",
+            default="100 kΩ",
+            low="10 Ω",
+            high="100 MΩ",
+            why="a heater to a leak",
+            hint="equal to the other, unless the headrooms differ",
+            tolerance="±1 %",
+        ),
+        Number(
+            name="ground_capacitance",
+            label="Capacitor from the middle to the negative end",
+            unit="µF",
+            default="33 µF",
+            low="1 nF",
+            high="0.1 F",
+            why="film to the largest electrolytic",
+            tolerance="±20 %",
+        ),
+        Number(
+            name="supply_capacitance",
+            label="Capacitor from the middle to the positive end",
+            unit="µF",
+            default="0 µF",
+            low="0 µF",
+            high="100000 µF",
+            why="none, to the largest electrolytic",
+            hint="none in most front ends",
+        ),
+        Number(
+            name="upper_headroom",
+            label="What the buffer keeps from the positive end",
+            unit="V",
+            default="1.6 V",
+            low="0 V",
+            high="20 V",
+            why="rail-to-rail to an old type",
+            hint="the larger of input's and output's, from its data sheet",
+        ),
+        Number(
+            name="lower_headroom",
+            label="… from the negative end",
+            unit="V",
+            default="1 V",
+            low="0 V",
+            high="20 V",
+            why="rail-to-rail to an old type",
+            hint="the larger of input's and output's, from its data sheet",
+        ),
+        chain.BIAS_RESISTANCE,
+        Number(
+            name="source_capacitance",
+            label="Element, cable and input together",
+            unit="nF",
+            default="8.7 nF",
+            low="1 pF",
+            high="20 µF",
+            why="from a tiny disc to a large stack",
+            hint="of one channel",
+        ),
+        Number(
+            name="bias_current",
+            label="Input current of one buffer",
+            unit="pA",
+            default="30 pA",
+            low="0 pA",
+            high="100 µA",
+            why="none, to an old bipolar type",
+            hint="on the warmest day; a JFET input's doubles about every 10 °C",
+        ),
+        Number(
+            name="channels",
+            label="Buffers on this middle",
+            unit="1",
+            default="2",
+            low="1",
+            high="16",
+            why="one hydrophone to a large array",
+            integer=True,
+        ),
+        Number(
+            name="frequency",
+            label="Frequency of ripple and crosstalk",
+            unit="Hz",
+            default="100 Hz",
+            low="0.01 Hz",
+            high="1 MHz",
+            why="slow waves to a converter's switching",
+        ),
+        Number(
+            name="wanted_peak",
+            label="Largest peak expected",
+            unit="V",
+            default="0.5 V",
+            low="1 µV",
+            high="30 V",
+            why="the quietest sound to a whole supply",
+            hint="at the buffer; only judges the answer",
+        ),
+    ),
+    outputs=(
+        Output(
+            name="peak_end",
+            label="Largest peak before clipping, at the end",
+            unit="V",
+            help="below zero, so much supply is missing before the buffer works at all",
+            verdict=Verdict(
+                better="above",
+                limit="wanted_peak",
+                met="above the {limit} expected",
+                missed="below the {limit} expected: loud sounds clip before the battery is empty",
+                unsure="may be below the {limit} expected",
+                source="your own limit",
+            ),
+        ),
+        Output(name="peak_start", label="Largest peak before clipping, fresh", unit="V"),
+        Output(
+            name="settling_time",
+            label="Until the middle is within 1 %",
+            unit="s",
+            help="after switching on; what is recorded before rides on a slope, or is clipped",
+        ),
+        Output(name="divider_current", label="Current through the two resistors, fresh", unit="µA"),
+        Output(
+            name="middle_corner",
+            label="Corner of the middle",
+            unit="Hz",
+            help="above it the capacitor holds the middle still",
+        ),
+        Output(
+            name="middle_ripple",
+            label="Ripple of the supply that reaches the middle",
+            unit="dB",
+            help="at the frequency given; against the ripple itself",
+        ),
+        Output(
+            name="input_ripple",
+            label="Ripple of the supply that reaches a buffer's input",
+            unit="dB",
+            help="through its bias resistor; the element shorts most of the rest",
+        ),
+        Output(
+            name="crosstalk",
+            label="What one channel hears of another through the middle",
+            unit="dB",
+            help="at the frequency given; against the level at the other's input",
+        ),
+        Output(
+            name="offset",
+            label="Shift of the output by the input current",
+            unit="mV",
+            help="taken from the room on the worse side",
+        ),
+    ),
+    compute=_supply_split,
+    plot=_peak_over_supply,
+    cautions=(
+        Caution(
+            title="The supply at the end is given higher than fresh.",
+            text="One of the two is wrong: a battery runs down.",
+            when=_end_above_start,
+        ),
+        Caution(
+            title="A reversed electrolytic capacitor can burst.",
+            text="Its positive end goes to the middle if it leads to the negative end. Find the "
+            "polarity with a meter before power is applied, and wear eye protection at first "
+            "power-up. Follow the maker's data sheet and local rules.",
+        ),
+    ),
+)
