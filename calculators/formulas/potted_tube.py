@@ -22,7 +22,6 @@ from calculators.formulas.layered_tube import (
     unit_balances,
 )
 from calculators.quantities import (
-    CoulombPerNewton,
     Decibel,
     KilogramPerCubicMetre,
     Metre,
@@ -32,6 +31,13 @@ from calculators.quantities import (
     VoltMetrePerNewton,
     VoltPerPascal,
 )
+
+VACUUM_PERMITTIVITY = 8.8541878188e-12
+"""F/m, CODATA 2022."""
+
+OPEN_CIRCUIT_POISSON: Ratio = 0.45
+"""Serves for a poled ceramic with its circuit open: with it an isotropic tube loses as much in a
+core as one with the full matrix of a ceramic of Navy type I, II or VI, within 0.5 dB."""
 
 STIFFEST: Pascal = 1e12
 """No solid is stiffer than about 0.5 TPa in bulk (diamond, from memory): a slip of units is."""
@@ -107,7 +113,7 @@ def potted_tube_sensitivity(
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
         ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e8 to 1e12.
-        ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
+        ceramic_poisson: 0 to 0.5; for a poled ceramic `OPEN_CIRCUIT_POISSON`.
         core_bulk_modulus: Of what fills the tube; Pa, 0 (air) or from 1 to 1e12.
         core_shear_modulus: Pa, 0 (air and liquids) or from 1 to 1e12.
         coat_bulk_modulus: Of what lies around the tube; Pa, from 1 to 1e12, or 0 without a coat.
@@ -208,7 +214,7 @@ def finite_potted_tube_sensitivity(
         voltage_constant_33: g33 of the ceramic; V·m/N.
         voltage_constant_31: g31 of the ceramic, below zero for common ones; V·m/N.
         ceramic_modulus: Young's modulus, circuit open, see `open_circuit_modulus`; Pa, 1e8 to 1e12.
-        ceramic_poisson: 0 to 0.5; 0.45 serves for a poled ceramic, see the derivation.
+        ceramic_poisson: 0 to 0.5; for a poled ceramic `OPEN_CIRCUIT_POISSON`.
         core_bulk_modulus: Of what fills the tube; Pa, 0 (air) or from 1 to 1e12.
         core_shear_modulus: Pa, 0 (air and liquids) or from 1 to 1e12.
         coat_bulk_modulus: Of what lies around the tube; Pa, from 1 to 1e12, or 0 without a coat.
@@ -350,53 +356,48 @@ def core_loss(sensitivity: VoltPerPascal, air_core_sensitivity: VoltPerPascal) -
 @formula(
     title="Young's modulus of the ceramic, circuit open",
     symbol="E",
-    symbols={
-        "young_modulus": "Y",
-        "voltage_constant_31": "g₃₁",
-        "charge_constant_31": "d₃₁",
-    },
-    tex=r"E = \frac{Y}{1 - g_{31} d_{31} Y}",
+    symbols={"young_modulus": "Y", "voltage_constant_31": "g₃₁", "permittivity": "ε_r"},
+    tex=r"E = \frac{Y}{1 - g_{31}^2 \varepsilon_0 \varepsilon_\mathrm{r} Y}",
     working=(
-        "{young_modulus} / (1 − {voltage_constant_31} · {charge_constant_31} · {young_modulus})"
+        "{young_modulus} / (1 − {voltage_constant_31}² · ε₀ · {permittivity} · {young_modulus})"
     ),
     validity="Across the poling; Y = 1/s₁₁E with electrodes shorted, as charts print it.",
-    sources=("erturk-inman-2011",),
+    sources=("erturk-inman-2011", "wetside-derivation-potted-tube"),
 )
 def open_circuit_modulus(
-    young_modulus: Pascal,
-    voltage_constant_31: VoltMetrePerNewton,
-    charge_constant_31: CoulombPerNewton,
+    young_modulus: Pascal, voltage_constant_31: VoltMetrePerNewton, permittivity: Ratio
 ) -> Pascal:
     """Stiffness of a poled ceramic whose charge cannot flow: what a sensing element has.
 
     Args:
-        young_modulus: Across the poling, electrodes shorted; Pa, above zero.
-        voltage_constant_31: g31; V·m/N, of the same sign as d31.
-        charge_constant_31: d31; C/N.
+        young_modulus: Across the poling, electrodes shorted; Pa, 1e8 to 1e12.
+        voltage_constant_31: g31; V·m/N, -10 to 10.
+        permittivity: Free relative permittivity along the poling, above zero.
 
     Returns:
         Young's modulus in Pa, a tenth or so above the one with shorted electrodes.
 
     Raises:
-        InputError: If the three do not belong to one ceramic: g31 · d31 · Y is the square of its
-            coupling, from 0 up to 1.
+        InputError: If an argument is out of its range, or the three do not belong to one ceramic:
+            g31² · ε · Y is the square of its coupling, below 1.
 
     Source:
-        s11D = s11E − d31²/ε33 with g31 = d31/ε33.
+        s11D = s11E − d31²/ε33 with d31 = g31 · ε33.
 
-    >>> round(open_circuit_modulus(80e9, -11e-3, -125e-12) / 1e9, 2)
-    89.89
+    >>> round(open_circuit_modulus(80e9, -11e-3, 1275) / 1e9, 2)
+    89.81
     """
-    require_positive(young_modulus=young_modulus)
+    require_between(SOFTEST_CERAMIC, STIFFEST, young_modulus=young_modulus)
     require_between(-STRONGEST, STRONGEST, voltage_constant_31=voltage_constant_31)
-    coupling = voltage_constant_31 * charge_constant_31 * young_modulus
-    if not 0 <= coupling < 1:
+    require_positive(permittivity=permittivity)
+    per_permittivity = voltage_constant_31**2 * VACUUM_PERMITTIVITY * young_modulus
+    if permittivity * per_permittivity >= 1:
         raise InputError(
-            "charge_constant_31",
-            "charge_constant_31 must have the sign of voltage_constant_31 and lie below"
-            f" 1 / (young_modulus · voltage_constant_31), given {charge_constant_31!r}",
+            "permittivity",
+            f"permittivity must be below {1 / per_permittivity:.4g} with this modulus and"
+            f" voltage_constant_31, given {permittivity!r}",
         )
-    return young_modulus / (1 - coupling)
+    return young_modulus / (1 - permittivity * per_permittivity)
 
 
 @formula(
