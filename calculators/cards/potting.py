@@ -652,7 +652,7 @@ BUBBLE_RESONANCE = Calculator(
             low="1",
             high="1.66",
             why="a gas that keeps its temperature, to a monatomic one that keeps its heat",
-            hint="air: 1.4 for 1 mm and more, 1 for 0.01 mm and less, between them between",
+            hint="air in water: 1.38 at 10 mm, 1.35 at 1 mm, 1.24 at 0.1 mm, 1.02 at 0.01 mm",
         ),
         Number(
             name="gas_fraction",
