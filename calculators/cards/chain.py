@@ -1,6 +1,20 @@
 """Inputs of the listening chain that several calculators share, so that each is worded once."""
 
-from calculators.declare import Number
+from calculators.declare import Fill, Number
+from calculators.tables.amplifiers import AMPLIFIERS
+from calculators.tables.ceramics import CERAMICS
+
+_LOSS = CERAMICS.cell("navy-1", "loss_tangent")
+_VOLTAGE_NOISE, _NOISE_CORNER, _CURRENT_NOISE = (
+    AMPLIFIERS.cell("jfet-low-noise", column)
+    for column in ("voltage_noise", "noise_corner", "current_noise")
+)
+
+
+def _as_shown(tolerance: str) -> str:
+    """A table's tolerance with the minus sign of a form."""
+    return tolerance.replace("-", "−")
+
 
 SENSITIVITY_LEVEL = Number(
     name="sensitivity_level",
@@ -11,7 +25,7 @@ SENSITIVITY_LEVEL = Number(
     high="-140 dB re 1 V/µPa",
     why="far below a tiny disc to far above a large stack",
     hint="open circuit, at the end of the element",
-    tolerance="±1.5 dB",
+    tolerance="±1.5 dB re 1 V/µPa",
 )
 
 ELEMENT_CAPACITANCE = Number(
@@ -30,12 +44,12 @@ LOSS_TANGENT = Number(
     name="loss_tangent",
     label="Loss tangent of the element",
     unit="",
-    default="0.02",
+    default=_LOSS.value,
     low="0",
     high="1",
     why="no loss, to an element that is more resistor than capacitor",
     hint="tan δ, measured with the capacitance, or from the ceramic's data sheet",
-    tolerance="±50 %",
+    tolerance=_LOSS.tolerance,
 )
 
 CABLE_CAPACITANCE = Number(
@@ -75,34 +89,36 @@ VOLTAGE_NOISE = Number(
     name="voltage_noise",
     label="Voltage noise of the buffer",
     unit="nV/√Hz",
-    default="8 nV/√Hz",
+    default=_VOLTAGE_NOISE.value,
     low="0.1 nV/√Hz",
     high="10 µV/√Hz",
     why="below the quietest amplifiers to far above the worst",
     hint="where its curve is flat, from its data sheet",
-    tolerance="±25 %",
+    tolerance=_as_shown(_VOLTAGE_NOISE.tolerance),
 )
 
 NOISE_CORNER = Number(
     name="noise_corner",
     label="1/f corner of the voltage noise",
     unit="Hz",
-    default="50 Hz",
+    default=_NOISE_CORNER.value,
     low="0 Hz",
     high="1 MHz",
     why="none, to above every band",
     hint="where the curve has risen by 3 dB",
+    tolerance=_as_shown(_NOISE_CORNER.tolerance),
 )
 
 CURRENT_NOISE = Number(
     name="current_noise",
     label="Current noise of the buffer",
     unit="fA/√Hz",
-    default="1 fA/√Hz",
+    default=_CURRENT_NOISE.value,
     low="0 fA/√Hz",
     high="1 nA/√Hz",
     why="none, to far above bipolar inputs",
     hint="from its data sheet; some fA/√Hz for JFET and CMOS inputs",
+    tolerance=_as_shown(_CURRENT_NOISE.tolerance),
 )
 
 GAIN = Number(
@@ -136,6 +152,17 @@ TEMPERATURE = Number(
     high="85 °C",
     why="as electronics is rated",
     hint="of element and bias resistor; it moves the noise little",
+)
+
+AMPLIFIER_FILL = Fill(
+    name="amplifier",
+    label="Amplifier",
+    table=AMPLIFIERS,
+    inputs={
+        VOLTAGE_NOISE.name: "voltage_noise",
+        NOISE_CORNER.name: "noise_corner",
+        CURRENT_NOISE.name: "current_noise",
+    },
 )
 
 

@@ -411,6 +411,7 @@ FRONT_END_NOISE = Calculator(
     ),
     compute=_front_end_noise,
     plot=_spectrum,
+    fills=(chain.AMPLIFIER_FILL,),
     exports=(
         Export(
             name="netlist",
