@@ -155,7 +155,7 @@ _PU_SONAR = Row(
         ),
         "glass_transition": Cell(text="-31 °C ± 5 °C", source="ramotowski-2003", where="abstract"),
         "water_uptake": _memory(
-            "1 % +200/-70 %", "polybutadiene kinds take up a tenth of what polyether kinds do"
+            "1 % +2/-0.7 %", "polybutadiene kinds take up a tenth of what polyether kinds do"
         ),
     },
 )
