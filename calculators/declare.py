@@ -22,6 +22,9 @@ Results = dict[str, float]
 
 Level = Literal["good", "care", "fail"]
 
+Stage = Literal["plan", "build", "seal", "test", "deploy", "listen"]
+"""Where in the order of the work a question comes up first."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Shown:
@@ -321,6 +324,7 @@ class Plot:
 class Calculator:
     """One question of a builder, and how the core answers it.
 
+    ``stage`` says where in the order of the work its question comes up first.
     ``compute`` takes every ungrouped input by name and every group by name, as a list of rows
     (dicts without the suffix), and returns every output by name, a list for outputs of a group.
     The first output is the one that stays in sight.
@@ -329,6 +333,7 @@ class Calculator:
     id: str
     title: str
     question: str
+    stage: Stage
     inputs: tuple[Input, ...]
     outputs: tuple[Output, ...]
     compute: Callable[..., dict[str, Any]]

@@ -30,6 +30,7 @@ def describe(card: Calculator) -> Json:
         "id": card.id,
         "title": card.title,
         "question": card.question,
+        "stage": card.stage,
         "primary": card.outputs[0].name,
         "page": f"calculators/{card.id}/",
         "groups": [

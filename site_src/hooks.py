@@ -8,7 +8,7 @@ import hashlib
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, get_args
 from urllib.parse import urlsplit
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -17,6 +17,8 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 from mkdocs.utils import get_relative_url
 
+from calculators.declare import Stage
+from calculators.registry import CALCULATORS
 from site_src import bibliography, evidence, examples, ledger
 from site_src.examples import ask
 from site_src.navigation import expand
@@ -31,7 +33,7 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
     """Tell the templates what the build has made, and start with a clean slate."""
     config.extra["assets"] = json.loads((BUILD / "site.json").read_text())
     config.extra["scope"] = urlsplit(config.site_url or "/").path or "/"
-    config.nav = expand(config.nav, config.docs_dir)
+    config.nav = expand(config.nav, config.docs_dir, calculator_headings())
     with reported():
         state["tags"] = Tags(examples.load(), bibliography.load(), Prerender())
     return config
@@ -77,6 +79,14 @@ def on_env(env: Any, config: MkDocsConfig, files: Files) -> Any:
         if file.page and file.page.content:
             file.page.content = tags.prerender.fill(file.page.content)
     return env
+
+
+def calculator_headings() -> dict[str, list[str]]:
+    """The pages of the calculators by stage, in the order of the work."""
+    pages: dict[str, list[str]] = {stage.title(): [] for stage in get_args(Stage)}
+    for card in CALCULATORS.values():
+        pages[card.stage.title()].append(f"calculators/{card.id}.md")
+    return pages
 
 
 @contextmanager

@@ -11,9 +11,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from html import escape, unescape
-from typing import Any
+from typing import Any, get_args
 
-from calculators.declare import Choice
+from calculators.declare import Choice, Stage
 from calculators.formula import FORMULAS, Formula
 from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
@@ -110,12 +110,17 @@ class Tags:
 
     def _calculators(self, words: list[str], root: str) -> str:
         _count(words, 0, 0)
-        rows = [
-            f'<dt><a href="{root}{decl["page"]}">{escape(decl["title"])}</a></dt>'
-            f"<dd>{escape(decl['question'])}</dd>"
-            for decl in declarations().values()
-        ]
-        return f'<dl class="calculators">{"".join(rows)}</dl>'
+        stages: dict[str, str] = {}
+        for decl in declarations().values():
+            stages[decl["stage"]] = stages.get(decl["stage"], "") + (
+                f'<dt><a href="{root}{decl["page"]}">{escape(decl["title"])}</a></dt>'
+                f"<dd>{escape(decl['question'])}</dd>"
+            )
+        return "\n\n".join(
+            f'## {stage.title()}\n\n<dl class="calculators">{stages[stage]}</dl>'
+            for stage in get_args(Stage)
+            if stage in stages
+        )
 
     def _value(self, words: list[str], root: str) -> str:
         _count(words, 2, 3)

@@ -59,6 +59,7 @@ def card(*fills: Fill) -> Calculator:
         id="beam",
         title="Beam",
         question="How heavy?",
+        stage="plan",
         inputs=(
             number("density", "kg/m³", "650 kg/m³", "1 kg/m³", "2000 kg/m³"),
             number("beam_span", "mm", "50 mm", "1 mm", "100 mm"),

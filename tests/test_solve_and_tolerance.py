@@ -19,7 +19,7 @@ def number(name: str, low: str, high: str, default: str, **more: object) -> Numb
 
 def made(compute, *inputs: Number) -> Calculator:
     """A calculator with one output, y."""
-    return Calculator(id="made", title="Made", question="?", inputs=inputs,
+    return Calculator(id="made", title="Made", stage="plan", question="?", inputs=inputs,
                       outputs=(Output(name="y", label="Y", unit=""),), compute=compute)  # fmt: skip
 
 

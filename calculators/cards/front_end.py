@@ -100,6 +100,7 @@ CORNER_FREQUENCY = Calculator(
     id="corner-frequency",
     title="Low corner of the front end",
     question="How low does the front end hear, and what does the cable cost?",
+    stage="build",
     inputs=(
         Number(
             name="element_capacitance",

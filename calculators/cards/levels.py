@@ -97,10 +97,12 @@ def _level_chain(
 def _over_gain(values: Values, results: Results, system: str) -> Plot:
     set_gain = float(values["recorder_gain"])
     left, right = set_gain - GAINS_AROUND, set_gain + GAINS_AROUND
-    answers = [(g, _at_gain(values, g)) for g in (left + i for i in range(61))]
-    answers[-1] = (right, _at_gain(values, right))
+    steps = (left + (right - left) * i / 60 for i in range(60))
+    answers = [(g, _at_gain(values, g)) for g in (*steps, right)]
     stage = STAGE_NAMES[int(results["first_stage"]) - 1]
     shown = {name: _level(results[name], system) for name in ("clip_level", "noise_floor")}
+    drawn = [a[name] for _, a in answers for name in ("clip_level", "noise_floor")]
+    expected = float(values["expected_peak"])
     return Plot(
         title="Clip level and noise floor over the recorder's gain",
         description=(
@@ -113,10 +115,7 @@ def _over_gain(values: Values, results: Results, system: str) -> Plot:
         y=Axis(
             label="Level",
             unit="dB re 1 µPa",
-            domain=(
-                min(a["noise_floor"] for _, a in answers) - 5,
-                max(float(values["expected_peak"]), *(a["clip_level"] for _, a in answers)) + 5,
-            ),
+            domain=(min(expected, *drawn) - 5, max(expected, *drawn) + 5),
         ),
         lines=[
             Line(name="Clip level, peak", points=[(g, a["clip_level"]) for g, a in answers]),
@@ -127,7 +126,7 @@ def _over_gain(values: Values, results: Results, system: str) -> Plot:
             ),
         ],
         marks=[(set_gain, "gain set")],
-        levels=[(float(values["expected_peak"]), "expected peak")],
+        levels=[(expected, "expected peak")],
     )
 
 
@@ -163,6 +162,7 @@ LEVEL_CHAIN = Calculator(
     id="level-chain",
     title="From pressure to full scale",
     question="What sound clips the chain, where does it clip first, and how quiet is it?",
+    stage="plan",
     inputs=(
         chain.SENSITIVITY_LEVEL,
         chain.ELEMENT_CAPACITANCE,
@@ -375,8 +375,9 @@ LEVEL_CHAIN = Calculator(
     cautions=(
         Caution(
             title="Headphones on a hydrophone can hurt.",
-            text="A knock on the element or cable can be 60 dB louder than what you listen for. "
-            "Turn the monitor down before you move anything, and use a limiter.",
+            text="A knock on the element or cable is far louder than what you listen for. Turn the "
+            "monitor down before you move anything, use a limiter, and follow the headphone "
+            "maker's sheet and local rules on noise.",
         ),
     ),
 )

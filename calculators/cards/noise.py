@@ -293,6 +293,7 @@ FRONT_END_NOISE = Calculator(
     id="front-end-noise",
     title="Noise of the front end",
     question="How quiet is the chain, and which part of it makes the noise?",
+    stage="build",
     inputs=(
         chain.SENSITIVITY_LEVEL,
         chain.ELEMENT_CAPACITANCE,

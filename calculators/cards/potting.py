@@ -142,6 +142,8 @@ def _acoustic_match(
     behind_impedance: float,
     film_thickness: float,
     film_pressure: float,
+    shear_modulus: float,
+    element_diameter: float,
     highest_wanted: float,
 ) -> dict[str, float]:
     water = matching.acoustic_impedance(density=water_density, sound_speed=water_sound_speed)
@@ -187,6 +189,12 @@ def _acoustic_match(
         ),
         "film_corner": corner,
         "film_loss": matching.film_loss(frequency=highest_wanted, corner=corner),
+        "gap_level": matching.gap_level(
+            gap_thickness=film_thickness,
+            gas_stiffness=stiffness,
+            shear_modulus=shear_modulus,
+            element_diameter=element_diameter,
+        ),
     }
 
 
@@ -248,6 +256,7 @@ ACOUSTIC_MATCH = Calculator(
     id="acoustic-match",
     title="Resin against water",
     question="What does the layer of resin cost, and what would a film of air behind it cost?",
+    stage="build",
     fills=(
         WATER_FILL,
         Fill(
@@ -258,6 +267,7 @@ ACOUSTIC_MATCH = Calculator(
                 "resin_density": "density",
                 "resin_sound_speed": "sound_speed",
                 "attenuation": "attenuation",
+                "shear_modulus": "shear_modulus",
             },
         ),
     ),
@@ -360,6 +370,27 @@ ACOUSTIC_MATCH = Calculator(
             why="poured under vacuum to 1000 m of water",
             hint="the air's at the surface, twice that at 10 m if the water can press on it",
         ),
+        _from_table(
+            LAYER_SHOWN,
+            "shear_modulus",
+            name="shear_modulus",
+            label="Shear modulus of the resin",
+            unit="MPa",
+            low="0 MPa",
+            high="30000 MPa",
+            why="a liquid to glass",
+            hint="a third of Young's modulus for rubbers; counts for a gap all round",
+        ),
+        Number(
+            name="element_diameter",
+            label="Diameter of the element",
+            unit="mm",
+            default="22 mm",
+            low="1 mm",
+            high="300 mm",
+            why="a tiny disc to a large ring",
+            hint="counts for a gap all round",
+        ),
         HIGHEST_WANTED,
     ),
     outputs=(
@@ -394,6 +425,13 @@ ACOUSTIC_MATCH = Calculator(
                 source="common practice, no source",
                 missed_level="care",
             ),
+        ),
+        Output(
+            name="gap_level",
+            label="What a closed gap all round would leave at low frequencies",
+            unit="dB",
+            digits=2,
+            help="if the resin has let go all round, stiff resin holds the pressure off",
         ),
         Output(
             name="film_corner",
@@ -541,6 +579,7 @@ BUBBLE_RESONANCE = Calculator(
     id="bubble-resonance",
     title="Resonance of a bubble",
     question="Does a bubble that is left on the element or in the resin ring in the band wanted?",
+    stage="build",
     fills=(
         WATER_FILL,
         Fill(
@@ -872,6 +911,7 @@ RESIN_BATCH = Calculator(
     id="resin-batch",
     title="A pour of resin",
     question="How much of each part is to be weighed for a pour, and how fine must the balance be?",
+    stage="build",
     groups=(Group(name="insert", label="Insert", most=4),),
     inputs=(
         Choice(

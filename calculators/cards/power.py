@@ -206,6 +206,7 @@ RUNTIME = Calculator(
     id="runtime",
     title="Runtime of the rig",
     question="How long do the batteries last, and which one ends the deployment?",
+    stage="plan",
     groups=(
         Group(name="supply", label="Supply", most=3),
         Group(name="load", label="Load", most=6),

@@ -84,6 +84,7 @@ RECORDING_STORAGE = Calculator(
     id="recording-storage",
     title="Recording time of a card",
     question="How long does the card last, and where do its files split?",
+    stage="plan",
     inputs=(
         Number(
             name="sample_rate",

@@ -139,6 +139,7 @@ SUPPLY_SPLIT = Calculator(
     id="supply-split",
     title="Virtual ground",
     question="How much room has the signal, and how soon does the middle stand still?",
+    stage="build",
     inputs=(
         Number(
             name="supply_voltage",

@@ -99,6 +99,7 @@ WATER_PRESSURE = Calculator(
     id="water-pressure",
     title="Pressure at a depth",
     question="How hard does the water press on the case at this depth?",
+    stage="plan",
     inputs=(
         Number(
             name="depth",

@@ -18,3 +18,16 @@ def test_a_folder_is_replaced_by_its_pages_the_index_first(small_site):
             ]
         },
     ]
+
+
+def test_pages_with_a_heading_stand_under_it_in_the_order_of_the_headings(small_site):
+    """Thirty calculators in one list would be a wall."""
+    docs = small_site({f"calculators/{n}.md": "" for n in ("runtime", "index", "corner", "depth")})
+    headings = {"Plan": ["calculators/runtime.md", "calculators/depth.md"], "Seal": [],
+                "Build": ["calculators/corner.md"]}  # fmt: skip
+
+    assert expand(["calculators/"], docs, headings) == [
+        "calculators/index.md",
+        {"Plan": ["calculators/depth.md", "calculators/runtime.md"]},
+        {"Build": ["calculators/corner.md"]},
+    ]
