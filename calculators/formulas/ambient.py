@@ -68,7 +68,11 @@ def turbulence_level(frequency: Hertz) -> SpectralDensityLevel:
     >>> turbulence_level(frequency=10.0)
     77.0
     """
-    return 17 - 30 * log10(_kilohertz(frequency))
+    return _turbulence(log10(_kilohertz(frequency)))
+
+
+def _turbulence(log_f: float) -> float:
+    return 17 - 30 * log_f
 
 
 @formula(
@@ -107,7 +111,11 @@ def shipping_level(frequency: Hertz, shipping: Ratio) -> SpectralDensityLevel:
     """
     require_between(0, 1, shipping=shipping)
     f = _kilohertz(frequency)
-    return 40 + 20 * (shipping - 0.5) + 26 * log10(f) - 60 * log10(f + 0.03)
+    return _shipping(f, log10(f), shipping)
+
+
+def _shipping(f: float, log_f: float, shipping: float) -> float:
+    return 40 + 20 * (shipping - 0.5) + 26 * log_f - 60 * log10(f + 0.03)
 
 
 @formula(
@@ -147,7 +155,11 @@ def wind_level(frequency: Hertz, wind_speed: MetrePerSecond) -> SpectralDensityL
     """
     require_between(0, STRONGEST_WIND, wind_speed=wind_speed)
     f = _kilohertz(frequency)
-    return 50 + 7.5 * sqrt(wind_speed) + 20 * log10(f) - 40 * log10(f + 0.4)
+    return _wind(f, log10(f), wind_speed)
+
+
+def _wind(f: float, log_f: float, wind_speed: float) -> float:
+    return 50 + 7.5 * sqrt(wind_speed) + 20 * log_f - 40 * log10(f + 0.4)
 
 
 @formula(
@@ -178,7 +190,28 @@ def thermal_level(frequency: Hertz) -> SpectralDensityLevel:
     >>> thermal_level(frequency=100e3)
     25.0
     """
-    return -15 + 20 * log10(_kilohertz(frequency))
+    return _heat(log10(_kilohertz(frequency)))
+
+
+def _heat(log_f: float) -> float:
+    return -15 + 20 * log_f
+
+
+def sea_level(frequency: float, shipping: float, wind_speed: float) -> float:
+    """All four terms together, dB re 1 µPa²/Hz: for curves, where no step is shown.
+
+    Raises:
+        InputError: If an argument is out of range.
+
+    >>> round(sea_level(frequency=1000.0, shipping=0.5, wind_speed=5.0), 2)
+    60.95
+    """
+    require_between(0, 1, shipping=shipping)
+    require_between(0, STRONGEST_WIND, wind_speed=wind_speed)
+    f = _kilohertz(frequency)
+    log_f = log10(f)
+    terms = (_turbulence(log_f), _shipping(f, log_f, shipping), _wind(f, log_f, wind_speed))
+    return float(10 * log10(sum(10 ** (level / 10) for level in (*terms, _heat(log_f)))))
 
 
 @formula(

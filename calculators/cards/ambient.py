@@ -1,0 +1,472 @@
+"""Calculators of ambient noise."""
+
+from collections.abc import Iterable
+from contextvars import Context
+from dataclasses import dataclass, fields
+
+from calculators.cards import chain
+from calculators.cards.noise import _Chain as Chain
+from calculators.declare import (
+    Axis,
+    Calculator,
+    Choice,
+    Fill,
+    Line,
+    Number,
+    Option,
+    Output,
+    Plot,
+    Results,
+    Shown,
+    Values,
+    Verdict,
+)
+from calculators.errors import InputError
+from calculators.formulas import ambient, levels
+from calculators.tables.ambient import FRESH_WATER
+from calculators.units import format_display
+
+SPLIT = 1000.0
+"""Hz, where the band wanted is split into its low and its high part."""
+
+PARTS = 3
+"""Steps in which each part is searched for its least margin; its ends are always among them."""
+
+ENOUGH = 10.0
+"""dB, by which a noise must lie below another to raise the sum by 0.4 dB at most."""
+
+SPREAD = 10.0
+"""dB on both sides of a curve that the plot shows: sites differ as much at one wind speed."""
+
+RULE_AT = 1000.0
+"""Hz, where the two published wind curves are compared."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Water:
+    """The inputs that decide the noise of the water at one frequency."""
+
+    water: str
+    wind_speed: float
+    shipping: float
+    fresh_level: float
+    fresh_low: float
+    fresh_high: float
+    fresh_slope: float
+    departure: float
+
+    def at(self, frequency: float) -> float:
+        """Level at one frequency, with the departure, step by step; dB re 1 µPa²/Hz."""
+        curve = self._fresh(frequency) if self.water == "fresh" else self._sea(frequency)
+        heat = ambient.thermal_level(frequency=frequency)
+        return levels.level_sum(first=curve, second=heat) + self.departure
+
+    def drawn(self, frequency: float) -> float:
+        """The same, where no step is shown."""
+        if self.water == "fresh":
+            return self.at(frequency)
+        return ambient.sea_level(frequency, self.shipping, self.wind_speed) + self.departure
+
+    def _sea(self, frequency: float) -> float:
+        deep = levels.level_sum(
+            first=ambient.turbulence_level(frequency=frequency),
+            second=ambient.shipping_level(frequency=frequency, shipping=self.shipping),
+        )
+        wind = ambient.wind_level(frequency=frequency, wind_speed=self.wind_speed)
+        return levels.level_sum(first=deep, second=wind)
+
+    def _fresh(self, frequency: float) -> float:
+        return levels.sloped_density_level(
+            level=self.fresh_level,
+            band_low=self.fresh_low,
+            band_high=self.fresh_high,
+            slope=self.fresh_slope,
+            frequency=frequency,
+        )
+
+    def check(self, lowest: float, highest: float) -> None:
+        """A published level says nothing outside its band."""
+        if self.water != "fresh":
+            return
+        if lowest < self.fresh_low:
+            raise InputError(
+                "lowest_wanted",
+                f"Lowest sound wanted: {_hertz(lowest)} lies below {_hertz(self.fresh_low)}, where "
+                "the published band begins. Give a higher one, or a level for a wider band.",
+            )
+        if highest > self.fresh_high:
+            raise InputError(
+                "highest_wanted",
+                f"Highest sound wanted: {_hertz(highest)} lies above {_hertz(self.fresh_high)}, "
+                "where the published band ends. Give a lower one, or a level for a wider band.",
+            )
+
+
+def _hertz(frequency: float) -> str:
+    return format_display(frequency, "Hz", 4, "metric")
+
+
+def _ambient_noise(
+    water: str,
+    wind_speed: float,
+    shipping: float,
+    rain: str,
+    fresh_level: float,
+    fresh_low: float,
+    fresh_high: float,
+    fresh_slope: float,
+    departure: float,
+    lowest_wanted: float,
+    highest_wanted: float,
+    sensitivity_level: float,
+    element_capacitance: float,
+    loss_tangent: float,
+    cable_capacitance: float,
+    input_capacitance: float,
+    bias_resistance: float,
+    voltage_noise: float,
+    noise_corner: float,
+    current_noise: float,
+    gain: float,
+    recorder_input_noise: float,
+    temperature: float,
+) -> dict[str, float]:
+    around = _Water(
+        water=water,
+        wind_speed=wind_speed,
+        shipping=shipping,
+        fresh_level=fresh_level,
+        fresh_low=fresh_low,
+        fresh_high=fresh_high,
+        fresh_slope=fresh_slope,
+        departure=departure,
+    )
+    around.check(lowest_wanted, highest_wanted)
+    whole = Chain(
+        sensitivity_level=sensitivity_level,
+        element_capacitance=element_capacitance,
+        loss_tangent=loss_tangent,
+        cable_capacitance=cable_capacitance,
+        input_capacitance=input_capacitance,
+        bias_resistance=bias_resistance,
+        voltage_noise=voltage_noise,
+        noise_corner=noise_corner,
+        current_noise=current_noise,
+        current_noise_corner=0.0,
+        gain=gain,
+        recorder_input_noise=recorder_input_noise,
+        temperature=temperature,
+    )
+    low = chain.decades(lowest_wanted, SPLIT, PARTS + 1)
+    high = chain.decades(SPLIT, highest_wanted, PARTS + 1)
+    # In a context of its own the search stays out of the working, which shows what decides.
+    margins = Context().run(_margins, around, whole, {*low, *high})
+    worst = min(margins, key=lambda frequency: margins[frequency])
+    level, (_, _, own_level) = around.at(worst), whole.at(worst)
+    return {
+        "worst_margin": margins[worst],
+        "worst_frequency": worst,
+        "water_level": level,
+        "own_level": own_level,
+        "rise": levels.level_sum(first=level, second=own_level) - level,
+        "low_margin": min(margins[f] for f in low),
+        "middle_margin": margins[SPLIT],
+        "high_margin": min(margins[f] for f in high),
+    }
+
+
+def _margins(around: _Water, whole: Chain, frequencies: Iterable[float]) -> dict[float, float]:
+    """By frequency, how far the chain's own noise lies below the water's; dB."""
+    return {f: around.drawn(f) - whole.at(f)[2] for f in frequencies}
+
+
+def _taken(kind: type[_Water] | type[Chain], values: Values) -> dict[str, float | str]:
+    """The inputs that this part of the calculation holds."""
+    return {f.name: values[f.name] for f in fields(kind) if f.name in values}
+
+
+def _spectra(values: Values, results: Results, system: str) -> Plot:
+    around = _Water(**_taken(_Water, values))  # type: ignore[arg-type]
+    whole = Chain(**_taken(Chain, values), current_noise_corner=0.0)  # type: ignore[arg-type]
+    fresh = around.water == "fresh"
+    low, high = (around.fresh_low, around.fresh_high) if fresh else (10.0, 1e5)
+    frequencies = chain.decades(low, high, 61)
+    water = [(f, around.drawn(f)) for f in frequencies]
+    own = [(f, whole.at(f)[2]) for f in frequencies]
+    others = _rain(str(values["rain"]), low, high)
+    rule = [] if fresh else _rule_of_fives(around.wind_speed)
+    drawn = [y for points in (water, own, others, rule) for _, y in points]
+    worst = results["worst_frequency"]
+    lines = [
+        Line(name="The water, by the published curves", points=water),
+        Line(name="The chain's own noise", points=own, kind="second"),
+        Line(name="Rain, drawn only", points=others, kind="third"),
+        Line(name="Wind by the rule of fives, drawn only", points=rule, kind="third"),
+    ]
+    return Plot(
+        title="The water's noise and the chain's",
+        description=_description(around, results, rule, system),
+        x=Axis(label="Frequency", unit="Hz", domain=(low, high), log=True),
+        y=Axis(
+            label="Spectral density level",
+            unit="dB re 1 µPa²/Hz",
+            domain=(min(drawn) - SPREAD - 2, max(drawn) + SPREAD + 2),
+        ),
+        lines=[line for line in lines if line.points],
+        marks=[(worst, f"least margin {format_display(results['worst_margin'], 'dB', 3, system)}")],
+        band=[(f, y - SPREAD, y + SPREAD) for f, y in water],
+    )
+
+
+def _description(
+    around: _Water, results: Results, rule: list[tuple[float, float]], system: str
+) -> str:
+    def level(value: float) -> str:
+        return format_display(value, "dB re 1 µPa²/Hz", 3, system)
+
+    told = (
+        "Noise of the water with a band of 10 dB on either side, and the chain's own noise. Where "
+        f"they come closest, at {format_display(results['worst_frequency'], 'Hz', 3, system)}, the "
+        f"water has {level(results['water_level'])} and the chain {level(results['own_level'])}."
+    )
+    if rule:
+        five = ambient.fives_wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
+        four = ambient.wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
+        told += (
+            f" For the wind alone at 1 kHz Wenz's rule of fives gives {level(five)}, "
+            f"{format_display(four - five, 'dB', 2, system)} less than the curve that is used."
+        )
+    return told
+
+
+def _rain(kind: str, low: float, high: float) -> list[tuple[float, float]]:
+    """Rain where its table holds, inside the picture."""
+    low, high = max(low, ambient.RAIN_LOW), min(high, ambient.RAIN_HIGH)
+    if kind == "none" or low >= high:
+        return []
+    return [(f, ambient.rain_level(frequency=f, rain=kind)) for f in chain.decades(low, high, 31)]
+
+
+def _rule_of_fives(wind_speed: float) -> list[tuple[float, float]]:
+    """Wenz's rule where it holds, nothing for a wind it says nothing of."""
+    if not 2.5 * ambient.KNOT <= wind_speed <= 40 * ambient.KNOT:
+        return []
+    return [
+        (f, ambient.fives_wind_level(frequency=f, wind_speed=wind_speed))
+        for f in (ambient.FIVES_LOW, ambient.FIVES_HIGH)
+    ]
+
+
+SEA = Shown(input="water", values=("sea",))
+FRESH = Shown(input="water", values=("fresh",))
+
+
+def _margin(name: str, label: str, help_text: str) -> Output:
+    return Output(
+        name=name,
+        label=label,
+        unit="dB",
+        help=help_text,
+        verdict=Verdict(
+            better="above",
+            limit=ENOUGH,
+            met="{limit} or more: the chain adds next to nothing",
+            missed="less than {limit}: the chain's own noise can be heard, or measured",
+            unsure="may be less than {limit}",
+            missed_level="care",
+            source="a noise 10 dB below another raises the sum by 0.4 dB",
+        ),
+    )
+
+
+AMBIENT_NOISE = Calculator(
+    id="ambient-noise",
+    title="Noise of the water, and the chain under it",
+    question="Does the chain hear the water, or itself?",
+    stage="plan",
+    inputs=(
+        Choice(
+            name="water",
+            label="Water",
+            options=(
+                Option(value="sea", label="sea: published curves"),
+                Option(value="fresh", label="fresh: a published or measured level"),
+            ),
+            default="sea",
+            hint="for any water that you have measured, choose fresh",
+        ),
+        Number(
+            name="wind_speed",
+            label="Wind speed",
+            unit="m/s",
+            default="5 m/s",
+            low="0 m/s",
+            high="20 m/s",
+            why="calm to where the measurements end that the curves were drawn through",
+            hint="take the calmest that you want to listen in",
+            shown=SEA,
+        ),
+        Number(
+            name="shipping",
+            label="Distant shipping",
+            unit="",
+            default="0.5",
+            low="0",
+            high="1",
+            why="remote to busy",
+            hint="0 remote, 0.5 usual, 1 busy; it is of ships over the horizon",
+            shown=SEA,
+        ),
+        Number(
+            name="fresh_level",
+            label="Sound pressure level in a band, rms",
+            unit="dB re 1 µPa",
+            default=FRESH_WATER.cell("small-lake-summer", "fresh_level").value,
+            low="0 dB re 1 µPa",
+            high="200 dB re 1 µPa",
+            why="far below the quietest water to far above the loudest",
+            hint="published, or measured with a quieter chain",
+            shown=FRESH,
+        ),
+        Number(
+            name="fresh_low",
+            label="That band from",
+            unit="Hz",
+            default=FRESH_WATER.cell("small-lake-summer", "fresh_low").value,
+            low="1 Hz",
+            high="1 kHz",
+            why="slow waves to the middle of the band",
+            hint="as given with the level",
+            shown=FRESH,
+        ),
+        Number(
+            name="fresh_high",
+            label="… to",
+            unit="kHz",
+            default=FRESH_WATER.cell("small-lake-summer", "fresh_high").value,
+            low="1.001 kHz",
+            high="1000 kHz",
+            why="the middle of the band to ultrasound",
+            hint="as given with the level",
+            shown=FRESH,
+        ),
+        Number(
+            name="fresh_slope",
+            label="Slope of the spectrum in that band, a decade",
+            unit="dB",
+            default="-17 dB",
+            low="-60 dB",
+            high="60 dB",
+            why="far steeper than any water, either way",
+            hint="−17 is the sea's above 1 kHz; 0 spreads the level evenly. Seldom published: keep "
+            "it uncertain",
+            tolerance="±10 dB",
+            shown=FRESH,
+        ),
+        Choice(
+            name="rain",
+            label="Rain",
+            options=(
+                Option(value="none", label="none"),
+                Option(value="light", label="light"),
+                Option(value="moderate", label="moderate"),
+                Option(value="heavy", label="heavy"),
+            ),
+            default="none",
+            hint="drawn only: the answers are for dry weather, which is quieter",
+        ),
+        Number(
+            name="departure",
+            label="Departure of your water from the curve",
+            unit="dB",
+            default="0 dB",
+            low="-40 dB",
+            high="40 dB",
+            why="far beyond the spread between sites",
+            hint="sites differ by 10 dB and more at one wind speed: its tolerance says so",
+            tolerance="±10 dB",
+        ),
+        Number(
+            name="lowest_wanted",
+            label="Lowest sound wanted",
+            unit="Hz",
+            default="100 Hz",
+            low="10 Hz",
+            high="1 kHz",
+            why="where the curves begin to the middle of the band",
+            hint="the margin is searched from here",
+        ),
+        Number(
+            name="highest_wanted",
+            label="Highest sound wanted",
+            unit="kHz",
+            default="10 kHz",
+            low="1 kHz",
+            high="100 kHz",
+            why="the middle of the band to where the curves end",
+            hint="to here",
+        ),
+        chain.SENSITIVITY_LEVEL,
+        chain.ELEMENT_CAPACITANCE,
+        chain.LOSS_TANGENT,
+        chain.CABLE_CAPACITANCE,
+        chain.INPUT_CAPACITANCE,
+        chain.BIAS_RESISTANCE,
+        chain.VOLTAGE_NOISE,
+        chain.NOISE_CORNER,
+        chain.CURRENT_NOISE,
+        chain.GAIN,
+        chain.RECORDER_INPUT_NOISE,
+        chain.TEMPERATURE,
+    ),
+    outputs=(
+        _margin(
+            "worst_margin",
+            "Least margin of the water over the chain",
+            "between lowest and highest sound wanted",
+        ),
+        Output(
+            name="worst_frequency",
+            label="… at this frequency",
+            unit="Hz",
+            help="of seven that are tried, the two ends and 1 kHz among them",
+        ),
+        Output(name="water_level", label="Noise of the water there", unit="dB re 1 µPa²/Hz"),
+        Output(
+            name="own_level",
+            label="Equivalent noise of the chain there",
+            unit="dB re 1 µPa²/Hz",
+        ),
+        Output(
+            name="rise",
+            label="What the chain adds to the reading there",
+            unit="dB",
+            help="both together over the water alone",
+            verdict=Verdict(
+                better="below",
+                limit=3.0,
+                met="the water is the louder of the two",
+                missed="the chain is the louder of the two",
+                unsure="which of the two is louder is not sure",
+                source="two equal noises together are 3 dB louder than one",
+            ),
+        ),
+        _margin("low_margin", "Least margin up to 1 kHz", "from the lowest sound wanted"),
+        _margin("middle_margin", "Margin at 1 kHz", "to compare chains by"),
+        _margin("high_margin", "Least margin from 1 kHz up", "to the highest sound wanted"),
+    ),
+    compute=_ambient_noise,
+    plot=_spectra,
+    fills=(
+        Fill(
+            name="published",
+            label="Published level",
+            table=FRESH_WATER,
+            inputs={
+                "fresh_level": "fresh_level",
+                "fresh_low": "fresh_low",
+                "fresh_high": "fresh_high",
+            },
+        ),
+    ),
+)
