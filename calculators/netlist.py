@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi, sqrt
 
+from calculators.declare import Results, Values
 from calculators.formulas.noise import ABSOLUTE_ZERO, BOLTZMANN
 
 CHARGE = 1.602176634e-19
@@ -93,6 +94,22 @@ def front_end_netlist(
     lines += _recorder(amplifier, output, temperature)
     lines += [f".ac {SWEEP}", f".noise V(rec) Vel {SWEEP}", ".end"]
     return "\n".join(lines) + "\n"
+
+
+def corner_netlist(values: Values, results: Results) -> str:
+    """The circuit of the corner calculator: an ideal buffer, resistors with their noise, 20 °C."""
+    given = {name: float(value) for name, value in values.items()}
+    return front_end_netlist(
+        element_capacitance=given["element_capacitance"],
+        cable_capacitance=given["cable_capacitance"],
+        input_capacitance=given["input_capacitance"],
+        bias_resistance=given["bias_resistance"],
+        temperature=20.0,
+        output=Output(
+            capacitance=given["output_capacitance"],
+            resistance=given["recorder_input_resistance"],
+        ),
+    )
 
 
 def _element(capacitance: float, loss_tangent: float, frequency: float) -> Iterator[str]:
