@@ -107,7 +107,9 @@ _ROWS = (
             ),
             "current_noise": _library("10 fA/√Hz +60/-90 %", _CMOS, "16 fA/√Hz was measured once"),
             "input_capacitance": _model(
-                "6 pF ± 60 %", "CMOS inputs: 6 pF", "3 pF between the inputs"
+                "6 pF +240/-60 %",
+                "CMOS inputs: 6 pF",
+                "3 pF between the inputs; one data sheet prints 20 and 20 pF",
             ),
             "supply_current": _usual("1.5 mA ± 60 %"),
             "headroom": _usual("0.05 V +200/-60 %"),
