@@ -161,9 +161,9 @@ def source_band_noise(
     0.7604
     """
     net = _Net(bias_resistance, element_capacitance, loss_tangent, load_capacitance)
-    x1, x2 = net.ends(band_low, band_high)
-    loss = log(band_high / band_low) - log1p((x1 - x2) * (x1 + x2) / (1 + x2 * x2)) / 2
-    power = net.all_capacitance * _angle(x1, x2) + net.loss_capacitance * loss
+    angle, logarithm = net.turned(band_low, band_high)
+    loss = log(band_high / band_low) - logarithm
+    power = net.all_capacitance * angle + net.loss_capacitance * loss
     squares = net.all_capacitance**2 + net.loss_capacitance**2
     return sqrt(2 * BOLTZMANN * kelvin(temperature) / pi * power / squares)
 
@@ -224,11 +224,10 @@ def current_band_noise(
     """
     not_negative(current_noise=current_noise, current_noise_corner=current_noise_corner)
     net = _Net(bias_resistance, element_capacitance, loss_tangent, load_capacitance)
-    x1, x2 = net.ends(band_low, band_high)
-    angle = _angle(x1, x2)
+    angle, logarithm = net.turned(band_low, band_high)
     flat = bias_resistance * angle / (2 * pi * net.all_capacitance)
     # Written as a difference of nearly equal terms; rounding may leave it a hair below zero.
-    rise = log1p((x1 - x2) * (x1 + x2) / (1 + x2 * x2)) / 2 - net.loss_ratio * angle
+    rise = logarithm - net.loss_ratio * angle
     return current_noise * sqrt(flat + current_noise_corner * bias_resistance**2 * max(rise, 0.0))
 
 
@@ -245,16 +244,17 @@ class _Net:
         self.loss_capacitance = capacitance * loss_tangent
         self.loss_ratio = self.loss_capacitance / self.all_capacitance
 
-    def ends(self, low: float, high: float) -> tuple[float, float]:
-        """Conductance over susceptance at both ends of the band."""
+    def turned(self, low: float, high: float) -> tuple[float, float]:
+        """θ = arctan x₁ − arctan x₂ and ½ ln((1 + x₁²) / (1 + x₂²)).
+
+        x is conductance over susceptance. Both are formed from the difference of the two x, which
+        is small where the loss outweighs the resistor, so that its digits are kept.
+        """
         _require_band(low, high)
         corner = 1 / (2 * pi * self.resistance * self.all_capacitance)
-        return corner / low + self.loss_ratio, corner / high + self.loss_ratio
-
-
-def _angle(x1: float, x2: float) -> float:
-    """arctan x1 − arctan x2, also where both are close to a right angle."""
-    return atan2(x1 - x2, 1 + x1 * x2)
+        x1, x2 = corner / low + self.loss_ratio, corner / high + self.loss_ratio
+        apart = corner * (high - low) / low / high
+        return atan2(apart, 1 + x1 * x2), log1p(apart * (x1 + x2) / (1 + x2 * x2)) / 2
 
 
 @formula(
