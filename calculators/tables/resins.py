@@ -139,7 +139,7 @@ _PU_SONAR = Row(
         "sound_speed": Cell(
             text="1534 m/s ± 5 %",
             source="ramotowski-2003",
-            where="abstract: very close to that of sea water at room temperature, 1534 m/s at 25 °C",
+            where="abstract: very close to sea water at room temperature, 1534 m/s at 25 °C",
         ),
         "shear_modulus": _shore("4.4 MPa +150/-60 %", 75),
         "attenuation": Cell(
@@ -260,7 +260,12 @@ _RUBBER = Row(
             where="specific gravity",
             note="fillers make it denser",
         ),
-        "sound_speed": _gauge("1610 m/s ± 6 %", "polybutadiene; natural rubber is near 1550 m/s"),
+        "sound_speed": Cell(
+            text="1550 m/s ± 6 %",
+            source="effective-waves",
+            where="examples/materials.jl, gum rubber",
+            note="a table for thickness gauges prints 1610 m/s for polybutadiene",
+        ),
         "shear_modulus": _shore("1.1 MPa +100/-60 %", 50),
         "attenuation": _memory("15 dB/m ± 70 %"),
         "glass_transition": _glass("-73 °C ± 15 °C", "cis-polyisoprene", "−60 °C in a handbook"),
