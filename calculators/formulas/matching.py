@@ -351,3 +351,55 @@ def film_loss(frequency: Hertz, corner: Hertz) -> Decibel:
     """
     require_positive(frequency=frequency, corner=corner)
     return 10 * log10(1 + (frequency / corner) ** 2)
+
+
+@formula(
+    title="Level that a closed gap of gas lets through",
+    symbol="ΔL",
+    symbols={
+        "gap_thickness": "h",
+        "gas_stiffness": "K",
+        "shear_modulus": "G",
+        "element_diameter": "D",
+    },
+    tex=r"\Delta L = -20 \log_{10} \left( 1 + \frac{8 G h}{K D} \right)",
+    working=(
+        "−20 · log₁₀(1 + 8 · {shear_modulus} · {gap_thickness}"
+        " / ({gas_stiffness} · {element_diameter}))"
+    ),
+    validity=(
+        "A round element with gas all round it in a thick coat, far below every resonance. A coat "
+        "as thick as the element, or of stiff resin, lets through up to 3 dB more."
+    ),
+    sources=("wetside-derivation-gas-gap",),
+)
+def gap_level(
+    gap_thickness: Metre, gas_stiffness: Pascal, shear_modulus: Pascal, element_diameter: Metre
+) -> Decibel:
+    """Pressure on an element that its coat has let go of all round, over that in the water.
+
+    Args:
+        gap_thickness: m, above zero.
+        gas_stiffness: Bulk modulus of the gas; Pa, above zero.
+        shear_modulus: Of the coat; Pa, zero for a liquid.
+        element_diameter: m, above zero.
+
+    Returns:
+        Level in dB, zero or below.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        The coat holds itself up by its shear, as a vault does, and the soft gas is pressed only as
+        far as the vault gives way.
+
+    >>> round(gap_level(gap_thickness=1e-4, gas_stiffness=141855, shear_modulus=4e8,
+    ...     element_diameter=0.022), 1)
+    -40.3
+    """
+    require_positive(
+        gap_thickness=gap_thickness, gas_stiffness=gas_stiffness, element_diameter=element_diameter
+    )
+    require_between(0, 1e12, shear_modulus=shear_modulus)
+    return -20 * log10(1 + 8 * shear_modulus * gap_thickness / (gas_stiffness * element_diameter))
