@@ -490,6 +490,45 @@ def test_a_capped_tube_full_of_a_liquid_shares_the_load_with_it():
         assert formula(**case.arguments(), **more) == pytest.approx(by_hand, rel=1e-12)
 
 
+def young(bulk: float, shear: float) -> tuple[float, float]:
+    """Young's modulus and Poisson's ratio."""
+    return 9 * bulk * shear / (3 * bulk + shear), (3 * bulk - 2 * shear) / (6 * bulk + 2 * shear)
+
+
+@pytest.mark.parametrize("core", [EPOXY, FILLED_EPOXY, POLYURETHANE])
+@pytest.mark.parametrize("coat", [EPOXY, FILLED_EPOXY, SILICONE])
+def test_a_slice_without_axial_stress_is_the_compound_cylinder_of_textbooks(core, coat):
+    """Limit: a very short tube, shielded, is in plane stress; two pressures between its layers."""
+    a, b, c = 7.5e-3, 9e-3, 12e-3
+
+    def hoop_strain(radius, inner, outer, inside, outside, modulus, poisson):
+        """Lamé's ring in plane stress."""
+        even = (inside * inner**2 - outside * outer**2) / (outer**2 - inner**2)
+        twist = (inside - outside) * inner**2 * outer**2 / (outer**2 - inner**2) / radius**2
+        return ((1 - poisson) * even + (1 + poisson) * twist) / modulus
+
+    def gaps(inside, between):
+        """By how much the layers' strains differ at a and at b."""
+        stiff, ratio = young(*core)
+        wall = [hoop_strain(r, a, b, inside, between, MODULUS, POISSON) for r in (a, b)]
+        return np.array(
+            [
+                wall[0] + (1 - ratio) * inside / stiff,
+                wall[1] - hoop_strain(b, b, c, between, 1.0, *young(*coat)),
+            ]
+        )
+
+    start = gaps(0, 0)
+    slopes = np.column_stack([gaps(1, 0) - start, gaps(0, 1) - start])
+    inside, between = np.linalg.solve(slopes, -start)
+    even = (inside * a * a - between * b * b) / (b * b - a * a)
+    twist = (inside - between) * a * b / (b * b - a * a)
+    by_hand = -(b - a) * (G33 * (even - twist) + G31 * (even + twist))
+    case = Case(core=core, coat=coat, ends="shielded")
+    formula = finite_potted_tube_sensitivity(length=1e-9, **case.arguments())
+    assert formula == pytest.approx(by_hand, rel=1e-9, abs=1e-9 * abs(AIR_CORE))
+
+
 def test_a_very_long_tube_does_not_feel_its_ends():
     """Limit: the formula with a length goes over into the one without."""
     for core in (EPOXY, POLYURETHANE):
