@@ -311,7 +311,7 @@ def impedance_magnitude(capacitance: Farad, loss_tangent: Ratio, frequency: Hert
     },
     tex=(
         r"M = b \left[g_{33} \frac{1 - \rho}{1 + \rho} + g_{31} (1 + X)\right]"
-        r",\quad \rho = \frac{a}{b},\quad"
+        r",\quad \rho = \frac{a}{b},\quad "
         r"X = \begin{cases} 1 - \rho & \text{exposed} \\"
         r" \frac{1}{1 + \rho} & \text{capped} \\ 0 & \text{shielded} \end{cases}"
     ),
@@ -379,7 +379,7 @@ def tube_sensitivity(
     },
     tex=(
         r"M = l \left[g_{33} X + g_{31} \frac{2}{1 - \rho^2}\right]"
-        r",\quad \rho = \frac{a}{b},\quad"
+        r",\quad \rho = \frac{a}{b},\quad "
         r"X = \begin{cases} 1 & \text{exposed} \\"
         r" \frac{1}{1 - \rho^2} & \text{capped} \\ 0 & \text{shielded} \end{cases}"
     ),
@@ -494,7 +494,7 @@ def sphere_sensitivity(
         "pressed": "pressed",
     },
     tex=(
-        r"M = t \left(g_{33} + k\,g_{31}\right),\quad"
+        r"M = t \left(g_{33} + k\,g_{31}\right),\quad "
         r" k = \begin{cases} 2 & \text{all round} \\ 0 & \text{faces only} \end{cases}"
     ),
     working="M({thickness}; {voltage_constant_33}, {voltage_constant_31}; {pressed})",

@@ -175,7 +175,7 @@ def potted_tube_sensitivity(
         "ends": "ends",
     },
     tex=(
-        r"M = M_\infty + (M_0 - M_\infty)\,\frac{\tanh x}{x}, \qquad"
+        r"M = M_\infty + (M_0 - M_\infty)\,\frac{\tanh x}{x}, \qquad "
         r"x = \frac{L}{2a}\sqrt{\frac{8 G_\mathrm{i}}{k}}"
     ),
     working=(
