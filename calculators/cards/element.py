@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from itertools import pairwise
-from math import copysign
+from math import copysign, inf
 from typing import Literal, NamedTuple
 
 from calculators.declare import (
@@ -24,7 +24,9 @@ from calculators.declare import (
 from calculators.errors import InputError
 from calculators.formulas import element
 from calculators.formulas.potted_tube import (
+    OPEN_CIRCUIT_POISSON,
     bulk_modulus,
+    core_loss,
     finite_potted_tube_sensitivity,
     flooded_tube_sensitivity,
     open_circuit_modulus,
@@ -53,6 +55,9 @@ HIGHEST_COUPLING = 0.5
 
 CERAMIC = "navy-1"
 RESIN = "polyurethane-sonar"
+
+BALANCED = 10.0
+"""dB lost from which the pressure inside all but balances the one outside."""
 
 DEEPEST = 20.0
 """dB below this element that the picture still shows: a null goes down without an end."""
@@ -88,20 +93,22 @@ class _Resin(NamedTuple):
 
 
 class _Body(NamedTuple):
-    """One element as its shape makes it: SI, sensitivities signed, ``bare`` with air in it.
+    """One element as its shape makes it: SI, sensitivities signed, ``in_air`` with air in it.
 
     ``around`` and ``along`` are its resonances in two directions, ``first`` the lowest of all;
-    ``coat`` is all the coat on its wall, ``radius`` that of a body that pushes water before it.
+    ``coat`` is all the coat on its wall, ``radius`` that of a body that pushes water before it,
+    ``core_limit`` the frequency up to which what fills it keeps to the outer pressure.
     """
 
     sensitivity: float
-    bare: float
+    in_air: float
     capacitance: float
     around: float
     along: float
     first: float
     coat: float
     radius: float
+    core_limit: float = inf
 
 
 def _response(
@@ -159,9 +166,7 @@ def _response(
         "sensitivity_level": level,
         "sensitivity": abs(sensitivity),
         "polarity": copysign(1.0, sensitivity),
-        "potting_loss": level - _level(_joined(body._replace(sensitivity=body.bare), connection)[0])
-        if body.sensitivity != body.bare
-        else 0.0,
+        "core_loss": _lost(body),
         "capacitance": capacitance,
         "water_capacitance": element.capacitance_at_temperature(
             capacitance=capacitance,
@@ -171,7 +176,7 @@ def _response(
         "impedance": element.impedance_magnitude(
             capacitance=capacitance, loss_tangent=loss_tangent, frequency=IMPEDANCE_AT
         ),
-        "upper_limit": element.flat_limit(resonance=first, rise=RISE),
+        "upper_limit": min(element.flat_limit(resonance=first, rise=RISE), body.core_limit),
         "first_resonance": first,
         "hoop_resonance": body.around,
         "length_resonance": body.along,
@@ -193,12 +198,12 @@ def _tube(
     outer = outer_diameter / 2
     radii = {"outer_radius": outer, "inner_radius": outer - thickness}
     if poling == "radial":
-        sensitivity, bare = _radial(radii, length, ends, core, ceramic, resin)
+        sensitivity, in_air = _radial(radii, length, ends, core, ceramic, resin)
         capacitance = element.tube_capacitance(
             **radii, length=length, permittivity=ceramic.permittivity
         )
     else:
-        sensitivity, bare = _axial(radii, length, ends, core, ceramic)
+        sensitivity, in_air = _axial(radii, length, ends, core, ceramic)
         capacitance = element.axial_tube_capacitance(
             **radii, length=length, permittivity=ceramic.permittivity
         )
@@ -210,37 +215,77 @@ def _tube(
     )
     first = element.coupled_resonance(hoop=around, along=along, poisson=ceramic.poisson)
     return _Body(
-        sensitivity, bare, capacitance, around, along, min(first, wall), resin.thickness, outer
+        sensitivity,
+        in_air,
+        capacitance,
+        around,
+        along,
+        min(first, wall),
+        resin.thickness,
+        outer,
+        _core_limit(length, ends, core, sensitivity, in_air, resin),
+    )
+
+
+def _core_limit(
+    length: float, ends: str, core: str, sensitivity: float, in_air: float, resin: _Resin
+) -> float:
+    """Where what fills an open tube begins to stand in waves; none for air, or closed ends."""
+    speeds = {"flooded": WATER_SPEED}
+    if ends == "exposed":
+        speeds["resin"] = resin.sound_speed
+    if core not in speeds or sensitivity == in_air:
+        return inf
+    return element.open_core_limit(
+        length=length,
+        sound_speed=speeds[core],
+        sensitivity=sensitivity,
+        air_core_sensitivity=in_air,
+        rise=RISE,
     )
 
 
 def _radial(
     radii: dict[str, float], length: float, ends: str, core: str, ceramic: _Ceramic, resin: _Resin
 ) -> tuple[float, float]:
-    """Sensitivity of a tube poled through its wall, and of the same bare with air in it."""
-    bare = element.tube_sensitivity(**radii, **ceramic.voltage, ends=ends)
+    """Sensitivity of a tube poled through its wall, and of the same with air in it."""
     if core == "flooded":
-        return flooded_tube_sensitivity(**radii, **ceramic.voltage), bare
-    if core == "air" and resin.thickness == 0:
-        return bare, bare
+        in_air = element.tube_sensitivity(**radii, **ceramic.voltage, ends=ends)
+        return flooded_tube_sensitivity(**radii, **ceramic.voltage), in_air
+    in_air = _coated(radii, length, ends, ceramic, resin, filled=False)
+    if core == "air":
+        return in_air, in_air
+    return _coated(radii, length, ends, ceramic, resin, filled=True), in_air
+
+
+def _coated(
+    radii: dict[str, float],
+    length: float,
+    ends: str,
+    ceramic: _Ceramic,
+    resin: _Resin,
+    *,
+    filled: bool,
+) -> float:
+    """A tube with resin around it, and in it if ``filled``."""
+    if not filled and resin.thickness == 0:
+        return element.tube_sensitivity(**radii, **ceramic.voltage, ends=ends)
     _check_resin(resin)
     shear = resin.shear_modulus
     bulk = bulk_modulus(density=resin.density, sound_speed=resin.sound_speed, shear_modulus=shear)
-    filled = core == "resin"
-    coated = finite_potted_tube_sensitivity(
+    return finite_potted_tube_sensitivity(
         length=length,
         **radii,
         coat_radius=radii["outer_radius"] + resin.thickness,
         **ceramic.voltage,
         ceramic_modulus=_stiffened(ceramic),
-        ceramic_poisson=ceramic.poisson,
+        ceramic_poisson=OPEN_CIRCUIT_POISSON,
         core_bulk_modulus=bulk if filled else 0.0,
         core_shear_modulus=shear if filled else 0.0,
         coat_bulk_modulus=bulk,
         coat_shear_modulus=shear,
         ends=ends,
     )
-    return coated, bare
 
 
 def _stiffened(ceramic: _Ceramic) -> float:
@@ -265,14 +310,14 @@ def _stiffened(ceramic: _Ceramic) -> float:
 def _axial(
     radii: dict[str, float], length: float, ends: str, core: str, ceramic: _Ceramic
 ) -> tuple[float, float]:
-    """Sensitivity of a tube poled along its length, and of the same bare with air in it."""
-    bare = element.axial_tube_sensitivity(**radii, length=length, **ceramic.voltage, ends=ends)
+    """Sensitivity of a tube poled along its length, and of the same with air in it."""
+    in_air = element.axial_tube_sensitivity(**radii, length=length, **ceramic.voltage, ends=ends)
     if core == "air":
-        return bare, bare
+        return in_air, in_air
     if core == "flooded":
         return element.plate_sensitivity(
             thickness=length, **ceramic.voltage, pressed="all-round"
-        ), bare
+        ), in_air
     raise InputError(
         "core",
         "What fills the tube: resin is covered for a tube poled through its wall only. For one "
@@ -375,6 +420,14 @@ def _joined(body: _Body, connection: str) -> tuple[float, float]:
     ), element.pair_capacitance(
         first=body.capacitance, second=body.capacitance, connection=connection
     )
+
+
+def _lost(body: _Body) -> float:
+    """Decibels that the core costs; nothing where there is none but air."""
+    if body.sensitivity == body.in_air:
+        return 0.0
+    _level(body.in_air)
+    return core_loss(sensitivity=body.sensitivity, air_core_sensitivity=body.in_air)
 
 
 def _level(sensitivity: float) -> float:
@@ -616,8 +669,15 @@ def _nulls(curve: Curve, ratios: list[float]) -> list[float]:
     return found
 
 
-def _is_flooded(values: Values, results: Results) -> bool:
-    return values["shape"] == "tube" and values["core"] == "flooded"
+def _is_capped_solid(values: Values, results: Results) -> bool:
+    return all(
+        values[name] == kind
+        for name, kind in (("shape", "tube"), ("core", "resin"), ("ends", "capped"))
+    )
+
+
+def _is_balanced(values: Values, results: Results) -> bool:
+    return results["core_loss"] > BALANCED
 
 
 def _is_large(values: Values, results: Results) -> bool:
@@ -969,17 +1029,16 @@ ELEMENT_RESPONSE = Calculator(
             help="of the voltage, while pressure rises, at the electrode the poling points to",
         ),
         Output(
-            name="potting_loss",
-            label="Level against the same tube bare, with air in it",
+            name="core_loss",
+            label="Lost against the same tube with air in it",
             unit="dB",
-            help="what coat and core change; 0 dB for other shapes",
+            help="what resin or water inside costs; 0 dB for other shapes",
             verdict=Verdict(
-                better="above",
-                limit=-3.0,
-                met="less than 3 dB lost",
-                missed="more than 3 dB lost: keep air inside, or make up for it with gain and "
-                "live with the noise",
-                unsure="about 3 dB lost",
+                better="below",
+                limit=3.0,
+                met="3 dB or less",
+                missed="more than 3 dB: keep air inside, or live with more noise",
+                unsure="about 3 dB: measure one before you pot the rest",
                 missed_level="care",
                 source="common practice, no source",
             ),
@@ -1086,10 +1145,17 @@ ELEMENT_RESPONSE = Calculator(
             "sheet and local codes.",
         ),
         Caution(
-            title="The water in a flooded tube rings on its own.",
-            text="Its resonance is not worked out here. It lies near half a wave in the tube's "
-            "length and may lie below the upper limit given.",
-            when=_is_flooded,
+            title="Plastic caps do not hold a soft core.",
+            text="The answer holds for caps as stiff as steel. With caps of plastic or resin over "
+            "a soft core the pressure reaches the core all the same: choose exposed ends then.",
+            when=_is_capped_solid,
+        ),
+        Caution(
+            title="What is left of the sensitivity is a small difference.",
+            text="Pressure inside nearly balances pressure outside, so the ceramic's tolerances, "
+            "a bubble, or a wave inside change the answer by far more than the ranges say. "
+            "The upper limit is an estimate. Measure such an element, or keep air in it.",
+            when=_is_balanced,
         ),
         Caution(
             title="This element is large against the wave at its upper limit.",

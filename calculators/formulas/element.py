@@ -502,7 +502,7 @@ def sphere_sensitivity(
         "A plate that is pressed, not bent: a disc glued on a membrane is a different thing. "
         "Size below a tenth of the wavelength."
     ),
-    sources=("piezotech-thickness-mode", "kim1996"),
+    sources=("piezotech-thickness-mode", "kim-kahn-lewis1996"),
 )
 def plate_sensitivity(
     thickness: Metre,
@@ -1018,6 +1018,74 @@ def flat_limit(resonance: Hertz, rise: Decibel) -> Hertz:
     require_positive(resonance=resonance)
     require_between(0.01, 20, rise=rise)
     return resonance * sqrt(1 - 10 ** (-rise / 20))
+
+
+@formula(
+    title="Upper limit set by an open core",
+    symbol="f_k",
+    symbols={
+        "length": "l",
+        "sound_speed": "c",
+        "sensitivity": "M",
+        "air_core_sensitivity": "M_a",
+        "rise": "ΔL",
+    },
+    tex=(
+        r"f_\mathrm{k} = \frac{c}{2 \pi l}"
+        r" \sqrt{12 \left(10^{\Delta L / 20\,\mathrm{dB}} - 1\right)"
+        r" \frac{|M|}{|M - M_\mathrm{a}|}}"
+    ),
+    working=(
+        "{sound_speed} / (2π · {length})"
+        " · √(12 · (10^({rise} / 20 dB) − 1) · |{sensitivity}| / |{sensitivity} −"
+        " {air_core_sensitivity}|)"
+    ),
+    validity=(
+        "Water or soft resin inside, both ends open; an estimate, good to a factor of two. The "
+        "longer the water that moves beyond the ends, the lower."
+    ),
+    sources=("wetside-derivation-core",),
+)
+def open_core_limit(
+    length: Metre,
+    sound_speed: MetrePerSecond,
+    sensitivity: VoltPerPascal,
+    air_core_sensitivity: VoltPerPascal,
+    rise: Decibel,
+) -> Hertz:
+    """Frequency up to which the pressure inside an open tube balances that outside closely enough.
+
+    What is left of the sensitivity is a small difference, so a small change inside moves it much.
+
+    Args:
+        length: Of the tube; m, above zero.
+        sound_speed: In what fills it; m/s, above zero.
+        sensitivity: Far below every resonance, with the core; V/Pa, signed.
+        air_core_sensitivity: The same with air inside; V/Pa, signed, not the same.
+        rise: What the response may change by; dB, 0.01 to 20.
+
+    Returns:
+        Frequency in Hz.
+
+    Raises:
+        InputError: If an argument is out of its range, or both sensitivities are the same.
+
+    Source:
+        Standing wave in a column with the outer pressure at both ends; derivation in the handbook.
+
+    >>> round(open_core_limit(21e-3, 1480, 6.75e-6, -93.82e-6, rise=1))
+    3516
+    """
+    require_positive(length=length, sound_speed=sound_speed)
+    _require_finite(sensitivity=sensitivity, air_core_sensitivity=air_core_sensitivity)
+    require_between(0.01, 20, rise=rise)
+    if sensitivity == air_core_sensitivity:
+        raise InputError(
+            "sensitivity",
+            f"sensitivity must differ from air_core_sensitivity, both are {sensitivity!r}",
+        )
+    left = abs(sensitivity / (sensitivity - air_core_sensitivity))
+    return sound_speed / (2 * pi * length) * sqrt(12 * (10 ** (rise / 20) - 1) * left)
 
 
 def _axial_compression(ratio: float, ends: str) -> float:
