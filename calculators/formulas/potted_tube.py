@@ -8,6 +8,7 @@ from math import inf, log10
 
 from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.element import VACUUM_PERMITTIVITY
 from calculators.formulas.layered_tube import (
     AIR,
     Answer,
@@ -31,9 +32,6 @@ from calculators.quantities import (
     VoltMetrePerNewton,
     VoltPerPascal,
 )
-
-VACUUM_PERMITTIVITY = 8.8541878188e-12
-"""F/m, CODATA 2022."""
 
 OPEN_CIRCUIT_POISSON: Ratio = 0.45
 """Serves for a poled ceramic with its circuit open: with it an isotropic tube loses as much in a
@@ -88,7 +86,7 @@ STRONGEST: VoltMetrePerNewton = 10.0
         "Far below every resonance, far from the ends, layers that stick to each other; an air core"
         " at any length, a stiff resin from about ten diameters up, a rubber never."
     ),
-    sources=("wetside-derivation-potted-tube",),
+    sources=("wetside-derivation-potted-tube", "langevin1954"),
 )
 def potted_tube_sensitivity(
     outer_radius: Metre,
@@ -187,7 +185,7 @@ def potted_tube_sensitivity(
         "Far below every resonance, layers that stick to each other, from half a diameter long;"
         " within 3 % of the sensitivity with an air core (10 % if shielded)."
     ),
-    sources=("wetside-derivation-potted-tube",),
+    sources=("wetside-derivation-potted-tube", "langevin1954"),
 )
 def finite_potted_tube_sensitivity(
     length: Metre,
@@ -219,8 +217,9 @@ def finite_potted_tube_sensitivity(
         core_shear_modulus: Pa, 0 (air and liquids) or from 1 to 1e12.
         coat_bulk_modulus: Of what lies around the tube; Pa, from 1 to 1e12, or 0 without a coat.
         coat_shear_modulus: Pa, 0 or from 1 to 1e12.
-        ends: "exposed" (pressure on the ends, the core's too), "capped" (pressure on stiff caps
-            that hold tube and core together) or "shielded" (no force on any end).
+        ends: "exposed" (pressure on the ends, the core's too), "capped" (pressure on caps so stiff
+            that tube and core move together: over a soft core that is steel, not plastic) or
+            "shielded" (no force on any end).
 
     Returns:
         V/Pa, with the sign of ``potted_tube_sensitivity``.
@@ -281,7 +280,7 @@ def finite_potted_tube_sensitivity(
         "({voltage_constant_33} + 2 · {voltage_constant_31}) · ({outer_radius} − {inner_radius})"
     ),
     validity="The same pressure inside, outside and on the ends: far below the water's resonances.",
-    sources=("wetside-derivation-potted-tube",),
+    sources=("wetside-derivation-potted-tube", "kim-1996"),
 )
 def flooded_tube_sensitivity(
     outer_radius: Metre,
