@@ -44,7 +44,7 @@ POLYURETHANE = (1.98e9, 4.4e6)
 SILICONE = (1.006e9, 0.3e6)
 LENGTH = 21e-3
 ORDER = 3
-POINTS = 2 * ORDER + 1
+POINTS = 2 * ORDER
 
 TYPE_2 = {
     "compliance": (16.4e-12, -5.74e-12, -7.22e-12, 18.8e-12, 47.5e-12),
@@ -117,7 +117,7 @@ def radial_elements(case: Case) -> float:
         layers.insert(0, (0.0, case.inner, isotropic(*case.core)))
     if case.coat_radius > case.outer:
         layers.append((case.outer, case.coat_radius, isotropic(*case.coat)))
-    nodes = np.unique(np.concatenate([np.linspace(low, high, 101) for low, high, _ in layers]))
+    nodes = np.unique(np.concatenate([np.linspace(low, high, 61) for low, high, _ in layers]))
     mesh = MeshLine(nodes)
     basis = Basis(mesh, ElementLineP2(), intorder=6)
     middle = mesh.p[0, mesh.t].mean(axis=0)
@@ -229,9 +229,9 @@ class Elements:
         liner_stiffness=None,
     ) -> None:
         self.half, self.ceramic, solid = length / 2, ceramic, case.core != AIR
-        levels = [self.half * (1 - (1 - np.linspace(0, 1, 11)) ** 2)]  # closer together at the end
+        levels = [self.half * (1 - (1 - np.linspace(0, 1, 8)) ** 2)]  # closer together at the end
         levels += [self.half + np.linspace(0, cap, 3), self.half + np.linspace(cap, cover, 4)]
-        steps = [np.linspace(case.inner, case.outer, 3), np.linspace(0, case.inner, 5)]
+        steps = [np.linspace(case.inner, case.outer, 3), np.linspace(0, case.inner, 4)]
         steps += [np.linspace(case.outer, case.coat_radius, 3), np.array([case.inner - liner])]
         mesh = MeshQuad.init_tensor(unique(steps), unique(levels))
         r, z = mesh.p[:, mesh.t].mean(axis=1)
