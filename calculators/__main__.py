@@ -136,8 +136,8 @@ def _export(card: Calculator, shown: dict[str, Any], name: str) -> str:
 
 def _line(output: dict[str, Any]) -> str:
     text = f"{output['label']}: {output['text']}"
-    if output["low_text"] != output["high_text"]:
-        text += f" ({output['low_text']} to {output['high_text']}"
+    if output["range_text"]:
+        text += f" ({output['range_text']}"
         by = output["by"]
         text += f", mostly: {by['label']}, {by['share']:.0%})" if by else ")"
     return f"{text}; {output['verdict']['text']}" if output["verdict"] else text

@@ -94,9 +94,15 @@ class Number:
         return units.display_unit(self.unit, system)
 
     def unit_shown(self, system: str) -> str:
-        """What stands beside the field: nothing for a plain count."""
+        """What stands beside the field: nothing for a plain count, dB for a level."""
         unit = self.unit_in(system)
-        return "" if unit == "1" else unit
+        return "" if unit == "1" else entries.split_reference(unit)[0]
+
+    @property
+    def full_hint(self) -> str:
+        """The hint, after the reference of a level, for which the field has no room."""
+        reference = entries.split_reference(self.unit)[1]
+        return "; ".join(part for part in (reference, self.hint) if part)
 
     def accepted(self, system: str) -> str:
         """The range in words, used by help, error and command line alike."""

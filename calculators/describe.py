@@ -78,7 +78,7 @@ def _input(item: Input) -> Json:
         "name": item.name,
         "label": item.label,
         "group": item.group or None,
-        "hint": item.hint,
+        "hint": item.full_hint if isinstance(item, Number) else item.hint,
         "si_unit": item.si_unit,
         "shown_when": _shown(item.shown),
     }

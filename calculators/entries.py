@@ -28,6 +28,19 @@ def split_tolerance(text: str) -> tuple[str, str]:
     return value, tolerance
 
 
+def split_reference(text: str) -> tuple[str, str]:
+    """A level cut into its number and its reference: ``39.6 dB`` and ``re 1 µPa²/Hz``."""
+    number, found, reference = text.partition(" re ")
+    return number, f"re {reference}" if found else ""
+
+
+def range_text(low: str, high: str) -> str:
+    """From low to high; a reference that both levels have is said once."""
+    number, reference = split_reference(low)
+    same = reference and reference == split_reference(high)[1]
+    return f"{number if same else low} to {high}"
+
+
 def ends_in_number(text: str) -> bool:
     """Whether a text is a bare number, without a unit behind it."""
     return _ENDS_IN_NUMBER.search(text) is not None

@@ -93,12 +93,15 @@ def answer(worked: Worked, *, plot: bool = True) -> Json:
 
 def _output(worked: Worked, key: str, output: Output) -> Json:
     low, high = worked.spread.low[key], worked.spread.high[key]
+    text = output.text(worked.results[key], worked.system)
+    number, reference = entries.split_reference(text)
     return {
         "name": key,
         "label": worked.shape.label(key),
-        "text": output.text(worked.results[key], worked.system),
-        "low_text": output.text(low, worked.system),
-        "high_text": output.text(high, worked.system),
+        "text": text,
+        "number": number,
+        "reference": reference,
+        "range_text": _range_text(output, low, high, worked.system),
         "value": worked.results[key],
         "low": low,
         "high": high,
@@ -108,6 +111,12 @@ def _output(worked: Worked, key: str, output: Output) -> Json:
         "bar": _bar(worked, key, output),
         "by": _by(worked, key),
     }
+
+
+def _range_text(output: Output, low: float, high: float, system: str) -> str:
+    """From low to high, empty where a reader cannot tell them apart."""
+    ends = output.text(low, system), output.text(high, system)
+    return entries.range_text(*ends) if ends[0] != ends[1] else ""
 
 
 def _verdict(worked: Worked, key: str, output: Output) -> Json | None:
@@ -152,7 +161,7 @@ def _bar(worked: Worked, key: str, output: Output) -> Json | None:
         "band": [place(low), place(high)],
         "nominal": place(nominal),
         "limit": None if limit is None else place(limit),
-        "labels": _labels(wanted),
+        "labels": _labels([(k, at, entries.split_reference(t)[0]) for k, at, t in wanted]),
     }
 
 

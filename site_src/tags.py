@@ -221,9 +221,9 @@ def _range(worked: Worked, name: str, word: str) -> str:
         raise BadTag(f"“{word}” is not “range”")
     if output is None:
         raise BadTag(f"{_unknown(worked, name)}; a range belongs to an output")
-    if output["low_text"] == output["high_text"]:
+    if not output["range_text"]:
         raise BadTag(f"“{name}” has no range: no input of this example has a tolerance")
-    return f"{output['low_text']} to {output['high_text']}"
+    return str(output["range_text"])
 
 
 def _input_text(worked: Worked, name: str) -> str:

@@ -6,6 +6,7 @@ import pytest
 
 from calculators import entries, units
 from calculators.bridge import call
+from calculators.declare import Number
 
 
 @pytest.mark.parametrize(
@@ -75,3 +76,34 @@ def test_a_defect_is_told_as_one():
     """What is not a refusal is named a defect, never passed off as the reader's mistake."""
     reply = json.loads(call('{"op": "answer"}'))
     assert reply == {"ok": False, "defect": "KeyError: 'calculator'"}
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("39.6\u00a0dB re 1 µPa²/Hz", ("39.6\u00a0dB", "re 1 µPa²/Hz")),
+        ("−3.0\u00a0dB", ("−3.0\u00a0dB", "")),
+        ("6.9\u00a0Hz", ("6.9\u00a0Hz", "")),
+    ],
+)
+def test_a_levels_reference_is_parted_from_its_number(text, parts):
+    """Nothing else is."""
+    assert entries.split_reference(text) == parts
+
+
+def test_a_range_of_levels_says_their_reference_once():
+    """And any other range its unit twice, since the two may differ."""
+    low, high = "37.3 dB re 1 µPa", "41.7 dB re 1 µPa"
+    assert entries.range_text(low, high) == "37.3 dB to 41.7 dB re 1 µPa"
+    assert entries.range_text("900 Hz", "1.1 kHz") == "900 Hz to 1.1 kHz"
+
+
+def test_a_form_shows_dB_beside_the_field_and_the_reference_in_the_hint():  # noqa: N802
+    """There is no room for both beside a number on a phone."""
+    level = Number(
+        name="m", label="M", unit="dB re 1 V/µPa", default="-198 dB re 1 V/µPa",
+        low="-260 dB", high="-140 dB", why="of the test", hint="open circuit",
+    )  # fmt: skip
+    assert level.unit_shown("metric") == "dB"
+    assert level.full_hint == "re 1 V/µPa; open circuit"
+    assert level.accepted("metric").endswith("re 1 V/µPa")

@@ -57,10 +57,23 @@ function showLink(section, link) {
 function showPrimary(section, output) {
   const box = /** @type {Element} */ (section.querySelector(".answer"));
   setText(box.querySelector(".answer-name"), output.label);
-  setText(box.querySelector(".answer-value"), output.text);
+  showValue(/** @type {Element} */ (box.querySelector(".answer-value")), output);
   showVerdict(/** @type {Element} */ (box.querySelector(".verdict")), output.verdict);
   showBar(/** @type {Element} */ (box.querySelector("svg.range")), output);
   setText(box.querySelector(".by"), rangeWords(output, ", "));
+}
+
+/**
+ * A level's reference belongs to it, but its number is what a reader looks for.
+ * @param {Element} place
+ * @param {Output} output
+ */
+function showValue(place, { number, reference }) {
+  if (!place.firstElementChild) {
+    place.append(...["number", "reference"].map((name) => h(place.ownerDocument, "span", { class: name })));
+  }
+  setText(place.querySelector(".number"), number);
+  setText(place.querySelector(".reference"), reference && ` ${reference}`);
 }
 
 /**
@@ -68,9 +81,8 @@ function showPrimary(section, output) {
  * @param {string} joint
  */
 function rangeWords(output, joint) {
-  if (output.low_text === output.high_text) return "";
-  const range = `${output.low_text} to ${output.high_text}`;
-  return output.by ? `${range}${joint}${byWords(output)}` : range;
+  const range = output.range_text;
+  return range && output.by ? `${range}${joint}${byWords(output)}` : range;
 }
 
 /** @param {Output} output */
@@ -132,7 +144,7 @@ function outputSlot(document, output) {
  */
 function fillOutput(slot, output) {
   setText(slot.querySelector("dt"), output.label);
-  setText(slot.querySelector(".out-value"), output.text);
+  showValue(/** @type {Element} */ (slot.querySelector(".out-value")), output);
   setText(slot.querySelector(".out-range"), rangeWords({ ...output, by: null }, ""));
   showBar(/** @type {Element} */ (slot.querySelector("svg.range")), output);
   showVerdict(/** @type {Element} */ (slot.querySelector(".verdict")), output.verdict);

@@ -41,12 +41,11 @@ const asElement = (element) => /** @type {HTMLElement} */ (element);
 export function showFills(root, fills) {
   for (const box of fillBoxes(root)) {
     const row = fills[box.dataset.fill ?? ""] ?? "";
-    const select = /** @type {HTMLSelectElement} */ (box.querySelector("select"));
-    // The attribute is what the build writes down, the value what a browser goes by.
-    for (const option of select.querySelectorAll("option")) {
-      setFlag(option, "selected", option.getAttribute("value") === row);
+    for (const option of box.querySelectorAll("option")) {
+      const on = option.getAttribute("value") === row;
+      setFlag(option, "selected", on); // what the build writes down
+      option.selected = on; // what a browser goes by once the reader has chosen
     }
-    select.value = row;
   }
 }
 

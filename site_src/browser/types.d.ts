@@ -102,8 +102,11 @@ export type Output = {
   name: string;
   label: string;
   text: string;
-  low_text: string;
-  high_text: string;
+  /** The text in two parts: a level's number and its reference, which is empty for others. */
+  number: string;
+  reference: string;
+  /** Empty where low and high cannot be told apart. */
+  range_text: string;
   value: number;
   low: number;
   high: number;
