@@ -811,8 +811,8 @@ def _resin_batch(
     if inserts >= room:
         raise InputError(
             "insert_count",
-            f"Inserts: there is only {format_display(room, 'mL')} in the mould, and they take "
-            f"{format_display(inserts, 'mL')}. Give a larger mould or smaller inserts.",
+            f"Pieces inside: there is only {format_display(room, 'mL')} in the mould, and they "
+            f"take {format_display(inserts, 'mL')}. Give a larger mould or less in it.",
         )
     fill = resin.fill_volume(mould_volume=room, insert_volume=inserts)
     pour = resin.pour_volume(volume=fill, waste=waste, pours=pours)
@@ -853,7 +853,7 @@ def _step_over_pours(values: Values, results: Results, system: str) -> Plot:
             f"The more pours, the smaller each of them and the finer the balance must be: "
             f"{needed} or finer for {pours:.0f}. Yours has steps of {owned}."
         ),
-        x=Axis(label="Pours", unit="1", domain=(1, most)),
+        x=Axis(label="Pours", unit="", domain=(1, most)),
         y=Axis(label="Coarsest step", unit="g", domain=(0, 1.1 * max(whole, step))),
         lines=[Line(name="Coarsest step that keeps the ratio", points=points)],
         marks=[(pours, f"{pours:.0f}: {needed}")],
@@ -912,7 +912,7 @@ RESIN_BATCH = Calculator(
     title="A pour of resin",
     question="How much of each part is to be weighed for a pour, and how fine must the balance be?",
     stage="build",
-    groups=(Group(name="insert", label="Insert", most=4),),
+    groups=(Group(name="insert", label="Piece inside", most=4),),
     inputs=(
         Choice(
             name="mould",
@@ -1027,7 +1027,7 @@ RESIN_BATCH = Calculator(
             name="balance_step",
             label="Step of your balance",
             unit="g",
-            default="0.1 g",
+            default="0.01 g",
             low="0.0001 g",
             high="100 g",
             why="a laboratory's to a kitchen's",
@@ -1092,12 +1092,14 @@ RESIN_BATCH = Calculator(
         Output(name="volume_a", label="… A by volume", unit="mL", help="for a check, or a syringe"),
         Output(name="volume_b", label="… B by volume", unit="mL", help="for a check, or a syringe"),
         Output(name="mould_volume", label="Volume of the empty mould", unit="mL", help="inside"),
-        Output(name="insert_volume", label="Volume of all inserts", unit="mL", help="taken off"),
+        Output(
+            name="insert_volume", label="Volume of all pieces inside", unit="mL", help="taken off"
+        ),
         Output(
             name="fill_volume",
             label="Resin that the mould takes",
             unit="mL",
-            help="all pours together, inserts taken off, nothing lost",
+            help="all pours together, pieces inside taken off, nothing lost",
         ),
         Output(
             name="pour_volume",
