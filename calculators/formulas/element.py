@@ -502,7 +502,7 @@ def sphere_sensitivity(
         "A plate that is pressed, not bent: a disc glued on a membrane is a different thing. "
         "Size below a tenth of the wavelength."
     ),
-    sources=("piezotech-thickness-mode", "kim-kahn-lewis1996"),
+    sources=("piezotech-thickness-mode", "kim-1996"),
 )
 def plate_sensitivity(
     thickness: Metre,
