@@ -2,6 +2,9 @@
 
 import cmath
 import math
+import shlex
+import subprocess
+import sys
 from random import Random
 
 import gsw
@@ -17,6 +20,9 @@ from calculators.formulas import bubble, matching, resin
 from calculators.registry import CALCULATORS
 from calculators.solve import solve
 from calculators.tables.resins import RESINS
+from site_src.paths import DOCS
+
+CARDS = (ACOUSTIC_MATCH, BUBBLE_RESONANCE, RESIN_BATCH)
 
 AIR = 101_325.0
 NEPER = 20 * math.log10(math.e)
@@ -646,3 +652,29 @@ def test_a_bore_wider_than_the_tube_and_a_full_mould_are_refused():
         resin.fill_volume(mould_volume=1, insert_volume=1)
     with pytest.raises(InputError, match="basis must be mass or volume"):
         resin.mass_ratio(parts_a=1, parts_b=1, basis="moles", density_a=1, density_b=1)
+
+
+# Pages
+
+
+def printed_commands() -> list[str]:
+    """Every command line that the three pages print."""
+    pages = [DOCS / "calculators" / f"{card.id}.md" for card in CARDS]
+    lines = [line for page in pages for line in page.read_text(encoding="utf-8").splitlines()]
+    return [line for line in lines if line.startswith("python -m calculators run")]
+
+
+@pytest.mark.parametrize("command", printed_commands())
+def test_a_printed_command_answers(command):
+    """What a reader copies from the page gives an answer, and nothing on stderr."""
+    arguments = shlex.split(command)[1:]
+    done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, timeout=60)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout
+
+
+def test_the_exponent_moves_the_note_by_as_much_as_the_page_says():
+    """Independent: the square root of 1.4, 18 %."""
+    low, high = (rings(place="water", polytropic_exponent=k) for k in (1.0, 1.4))
+    ratio = high["free_resonance"] / low["free_resonance"]
+    assert ratio == pytest.approx(1.18, abs=0.005)
