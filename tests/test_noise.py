@@ -25,6 +25,8 @@ from calculators.formulas.noise import (
     thermal_noise_density,
     total_noise,
 )
+from site_src.examples import load as load_examples
+from site_src.paths import DOCS
 from tests.test_calculators import texts
 
 # Bias resistance, element capacitance, loss tangent, load capacitance.
@@ -214,6 +216,27 @@ def test_the_picture_shows_the_total_above_its_largest_parts():
     nearest = min(total.points, key=lambda point: abs(math.log(point[0] / 1e3)))
     assert nearest[1] == pytest.approx(results["equivalent_noise_level"], abs=0.2)
     assert "bias resistor" in plot.description or "recorder" in plot.description
+
+
+def test_the_figures_that_the_example_prints_itself():
+    """Independent: 57.2 dB over 100 Hz to 12 kHz per hertz, and two corners by their capacitances.
+
+    Printed in docs/examples/under-ice-noise.md: about 16 dB, some 20 dB, nearly five times.
+    """
+    page = (DOCS / "examples" / "under-ice-noise.md").read_text(encoding="utf-8")
+    per_hertz = 57.2 - 10 * math.log10(12e3 - 100)
+    assert "is about 16 dB re 1 µPa²/Hz" in page
+    assert per_hertz == pytest.approx(16, abs=0.5)
+    examples = load_examples()
+    mended = examples["under-ice-noise-mended"].worked.output("equivalent_noise_level")["value"]
+    assert "some 20 dB above that" in page
+    assert mended - per_hertz == pytest.approx(20, abs=2.5)
+    first, tarn = (
+        examples[name].worked.output("input_corner")["value"]
+        for name in ("under-ice-noise-first", "tarn-noise")
+    )
+    assert "nearly five times lower" in page
+    assert 4.5 < first / (tarn * 4.7e6 / 220e3) < 5
 
 
 @pytest.mark.parametrize(

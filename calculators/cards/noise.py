@@ -35,7 +35,7 @@ PARTS = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class _Chain:
     """The inputs that decide the noise at one frequency."""
 

@@ -249,8 +249,9 @@ def amplifier_voltage_noise(
     >>> round(amplifier_voltage_noise(voltage_noise=5e-9, noise_corner=300, frequency=100) * 1e9, 6)
     10.0
     """
-    not_negative(voltage_noise=voltage_noise)
-    return voltage_noise * _rise(noise_corner=noise_corner, frequency=frequency)
+    not_negative(voltage_noise=voltage_noise, noise_corner=noise_corner)
+    require_positive(frequency=frequency)
+    return voltage_noise * sqrt(1 + noise_corner / frequency)
 
 
 @formula(
@@ -286,15 +287,9 @@ def amplifier_current_noise(
     ...     frequency=50) * 1e12, 6)
     0.8
     """
-    not_negative(current_noise=current_noise)
-    return current_noise * _rise(current_noise_corner=current_noise_corner, frequency=frequency)
-
-
-def _rise(frequency: float, **corner: float) -> float:
-    """How far noise with a 1/f part lies above its flat part, by its one named corner."""
+    not_negative(current_noise=current_noise, current_noise_corner=current_noise_corner)
     require_positive(frequency=frequency)
-    not_negative(**corner)
-    return sqrt(1 + sum(corner.values()) / frequency)
+    return current_noise * sqrt(1 + current_noise_corner / frequency)
 
 
 @formula(
