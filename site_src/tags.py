@@ -69,12 +69,14 @@ class Tags:
 
     def collect_maths(self, html: str) -> str:
         """The page's HTML with a placeholder for every formula in it."""
-        return _MATHS.sub(
-            lambda found: self.prerender.math(
-                unescape(found["tex"]).strip(), display=found["element"] == "div"
-            ),
-            html,
-        )
+        return _MATHS.sub(self._math, html)
+
+    def _math(self, found: re.Match[str]) -> str:
+        """A formula within a chapter; a display may be wider than a phone, so it can scroll."""
+        display = found["element"] == "div"
+        drawn = self.prerender.math(unescape(found["tex"]).strip(), display=display)
+        box = '<div class="math-box" tabindex="0" role="group" aria-label="Formula">'
+        return f"{box}{drawn}</div>" if display else drawn
 
     def _replacement(self, found: re.Match[str], root: str) -> str:
         if found["key"]:
