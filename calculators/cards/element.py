@@ -25,6 +25,7 @@ from calculators.errors import InputError
 from calculators.formulas import element
 from calculators.formulas.potted_tube import (
     OPEN_CIRCUIT_POISSON,
+    SOFTEST,
     bulk_modulus,
     core_loss,
     finite_potted_tube_sensitivity,
@@ -482,7 +483,13 @@ def _check_thickness(
 
 
 def _check_resin(resin: _Resin) -> None:
-    """Poisson's ratio of a resin is not below zero."""
+    """A resin is a liquid, or at least a gel, and its Poisson's ratio is not below zero."""
+    if 0 < resin.shear_modulus < SOFTEST:
+        raise InputError(
+            "resin_shear_modulus",
+            "Shear modulus of the resin: a liquid has none, and there are only gels from "
+            f"{SOFTEST:g} Pa up. Give 0 MPa or from {SOFTEST:g} Pa.",
+        )
     most = resin.density * resin.sound_speed**2 / 2
     if resin.shear_modulus >= most:
         given, limit = (format_display(x, "MPa", 4, "metric") for x in (resin.shear_modulus, most))
@@ -980,10 +987,10 @@ ELEMENT_RESPONSE = Calculator(
             "resin_shear_modulus",
             "Shear modulus of the resin",
             "MPa",
-            "1 kPa",
-            "5 GPa",
-            "a gel to filled epoxy",
-            "at the frequencies listened to",
+            "0 MPa",
+            "3 GPa",
+            "a liquid to filled epoxy",
+            "at the frequencies listened to; 0 for an oil",
             _TUBE,
         ),
         Number(
