@@ -530,7 +530,9 @@ def _against_wall(values: Values, results: Results, system: str) -> Plot:
     ratio = 1 - float(values["thickness"]) / outer
     curves = _curves(values, outer)
     ratios = [i / 100 for i in range(1, 100)]
-    nulls = [format_display(r, "", 3, system) for r in _nulls(next(iter(curves.values())), ratios)]
+    nulls = {
+        r: format_display(r, "", 3, system) for r in _nulls(next(iter(curves.values())), ratios)
+    }
     level = format_display(results["sensitivity_level"], "dB re 1 V/µPa", 4, system)
     lines, axis = _lines(curves, ratios, values, results)
     return Plot(
@@ -539,14 +541,14 @@ def _against_wall(values: Values, results: Results, system: str) -> Plot:
             "Sensitivity level for elements of this outer diameter, from a thick wall on the left "
             "to a thin one on the right. This one has an inner diameter of "
             f"{format_display(ratio, '', 3, system)} of the outer one and {level}."
-            + "".join(f" The curve falls to nothing at {null}." for null in nulls)
+            + "".join(f" The curve falls to nothing at {null}." for null in nulls.values())
         ),
         x=Axis(label="Inner over outer diameter", unit="", domain=(0, 1)),
         y=axis,
         lines=lines,
         marks=[
-            (ratio, f"this element {level}"),
-            *((float(null), f"null {null}") for null in nulls),
+            (ratio, "this element"),
+            *((r, f"null {null}") for r, null in nulls.items()),
         ],
     )
 
@@ -570,7 +572,7 @@ def _against_thickness(values: Values, results: Results, system: str) -> Plot:
         x=Axis(label="Thickness", unit="mm", domain=(points[0], points[-1]), log=True),
         y=axis,
         lines=lines,
-        marks=[(thickness, f"this element {level}")],
+        marks=[(thickness, "this element")],
     )
 
 
@@ -580,17 +582,13 @@ def _lines(
     """Curves as levels, and the axis that holds their upper part."""
     gain = 2.0 if values["connection"] == "series" else 1.0
     levels = [[_drawn(curve(x) * gain) for x in points] for curve in curves.values()]
-    top = max(results["sensitivity_level"], *(max(row) for row in levels))
-    bottom = min(top, results["sensitivity_level"]) - DEEPEST
+    own = results["sensitivity_level"]
+    top = max(own, *(max(row) for row in levels))
     lines = [
-        Line(
-            name=name,
-            points=[(x, max(y, bottom)) for x, y in zip(points, row, strict=True)],
-            kind=kind,
-        )
+        Line(name=name, points=list(zip(points, row, strict=True)), kind=kind)
         for name, row, kind in zip(curves, levels, _KINDS, strict=False)
     ]
-    axis = Axis(label="Sensitivity level", unit="dB re 1 V/µPa", domain=(bottom, top + 3))
+    axis = Axis(label="Sensitivity level", unit="dB re 1 V/µPa", domain=(own - DEEPEST, top + 3))
     return lines, axis
 
 
@@ -778,7 +776,7 @@ ELEMENT_RESPONSE = Calculator(
             low="0.1 mm",
             high="12 mm",
             why="thin sheet to thick blocks; less than half the diameter of a tube or sphere",
-            hint="in the direction of the field, if poled through it",
+            hint="of the ceramic alone",
             tolerance="±4 %",
         ),
         Number(
@@ -1030,10 +1028,10 @@ ELEMENT_RESPONSE = Calculator(
         ),
         Output(
             name="polarity",
-            label="Sign",
+            label="Sign of the voltage while pressure rises",
             unit="1",
             digits=1,
-            help="of the voltage, while pressure rises, at the electrode the poling points to",
+            help="at the electrode that the poling points to",
         ),
         Output(
             name="core_loss",
