@@ -385,6 +385,18 @@ def test_a_soft_liner_keeps_a_resin_core_off_the_wall(resin, most):
     assert 0 < core_loss(lined.sensitivity(), IDEAL) < most
 
 
+def test_a_thin_firm_liner_is_no_help_to_a_soft_core():
+    """Independent: 0.5 mm of foam a hundred times as firm."""
+    lined = Elements(
+        Case(core=POLYURETHANE, coat=POLYURETHANE),
+        LENGTH,
+        cover=3e-3,
+        liner=0.5e-3,
+        liner_stiffness=isotropic(30e6, 20e6),
+    )
+    assert core_loss(lined.sensitivity(), IDEAL) > 15
+
+
 def test_a_soft_core_lifts_the_response_long_before_a_stiff_one():
     """Independent: elements with mass, in vacuum; what the derivation says of the upper limit."""
     soft = Elements(Case(core=POLYURETHANE, coat=POLYURETHANE), LENGTH)
@@ -411,8 +423,11 @@ def matrices() -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     return stiff, np.linalg.inv(opened), charge @ stiff, free - charge @ stiff @ charge.T
 
 
-def coupled_voltage(elements: Elements) -> float:
-    """Voltage between whole electrodes without charge: displacement and potential at once."""
+def coupled_voltage(elements: Elements, pressure: float = 1.0, charge: float = 0.0) -> float:
+    """Voltage between whole electrodes, displacement and potential solved at once.
+
+    For a pressure around, and for a charge per radian and half the length.
+    """
     stiff, _, e, clamped = matrices()
     c = np.where(elements.in_wall[:, None], stiff[:, :, None, None], elements.c)
     scalar = ElementQuadP(ORDER)
@@ -442,7 +457,8 @@ def coupled_voltage(elements: Elements) -> float:
     b = spread.T @ coupling.assemble(wall, field)[:, elements.free]
     a = inner_work.assemble(elements.basis, c=c)[elements.free][:, elements.free]
     system = sparse.bmat([[a, b.T], [b, -spread.T @ storage.assemble(field) @ spread]]).tocsc()
-    load = np.concatenate([elements.load[elements.free], np.zeros(spread.shape[1])])
+    load = np.concatenate([pressure * elements.load[elements.free], np.zeros(spread.shape[1])])
+    load[-1] = -charge
     return float(spsolve(system, load)[-1])
 
 
@@ -458,6 +474,24 @@ def test_that_no_charge_moves_anywhere_is_a_fair_assumption(type_2):
     """Independent: an electrode is one potential over its length; 0.05 dB come from that."""
     elements = Elements(Case(), LENGTH, ceramic=matrices()[1])
     assert abs(core_loss(elements.sensitivity(), coupled_voltage(elements))) < 0.05
+
+
+@pytest.mark.parametrize(
+    ("core", "least", "most"), [(POLYURETHANE, 0, 0.01), (SILICONE, 0, 0.01), (EPOXY, 0.10, 0.16)]
+)
+def test_the_capacitance_hardly_tells_of_a_soft_core(type_2, core, least, most):
+    """Independent: only a stiff core holds the ceramic so that it takes less charge."""
+    before = Elements(Case(core=AIR, coat_radius=9e-3), LENGTH)
+    after = Elements(Case(core=core, coat=core), LENGTH)
+    volts = [coupled_voltage(x, pressure=0, charge=1) for x in (before, after)]
+    assert least < 1 - volts[0] / volts[1] < most
+
+
+def test_the_free_capacitance_is_that_of_a_coaxial_capacitor(type_2):
+    """Limit: the field falls outward, so that the wall holds itself a little: 0.2 %."""
+    bare = Elements(Case(core=AIR, coat_radius=9e-3), LENGTH)
+    per_radian = TYPE_2["permittivity"][0] * LENGTH / 2 / math.log(9 / 7.5)
+    assert 1 / coupled_voltage(bare, pressure=0, charge=1) == pytest.approx(per_radian, rel=3e-3)
 
 
 @pytest.mark.parametrize("length", [LENGTH, 54e-3])
