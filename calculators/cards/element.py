@@ -831,7 +831,7 @@ ELEMENT_RESPONSE = Calculator(
             options=(
                 Option(value="air", label="air"),
                 Option(value="resin", label="resin: potted solid"),
-                Option(value="flooded", label="water: flooded, open to the outside"),
+                Option(value="flooded", label="water: flooded, the same pressure on all faces"),
             ),
             default="air",
             shown=_TUBE,
