@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 from contextvars import Context
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 from calculators.cards import chain
 from calculators.cards.noise import _Chain as Chain
@@ -180,63 +181,76 @@ def _margins(around: _Water, whole: Chain, frequencies: Iterable[float]) -> dict
     return {f: around.drawn(f) - whole.at(f)[2] for f in frequencies}
 
 
-def _taken(kind: type[_Water] | type[Chain], values: Values) -> dict[str, float | str]:
+def _taken(kind: type[_Water] | type[Chain], values: Values) -> dict[str, Any]:
     """The inputs that this part of the calculation holds."""
     return {f.name: values[f.name] for f in fields(kind) if f.name in values}
 
 
 def _spectra(values: Values, results: Results, system: str) -> Plot:
-    around = _Water(**_taken(_Water, values))  # type: ignore[arg-type]
-    whole = Chain(**_taken(Chain, values), current_noise_corner=0.0)  # type: ignore[arg-type]
+    around = _Water(**_taken(_Water, values))
+    whole = Chain(**_taken(Chain, values), current_noise_corner=0.0)
     fresh = around.water == "fresh"
     low, high = (around.fresh_low, around.fresh_high) if fresh else (10.0, 1e5)
     frequencies = chain.decades(low, high, 61)
     water = [(f, around.drawn(f)) for f in frequencies]
+    quiet, loud = (replace(around, departure=around.departure + d) for d in (-SPREAD, SPREAD))
+    spread = [(f, quiet.drawn(f), loud.drawn(f)) for f in frequencies]
     own = [(f, whole.at(f)[2]) for f in frequencies]
-    others = _rain(str(values["rain"]), low, high)
+    rain = _rain(str(values["rain"]), low, high)
     rule = [] if fresh else _rule_of_fives(around.wind_speed)
-    drawn = [y for points in (water, own, others, rule) for _, y in points]
-    worst = results["worst_frequency"]
+    drawn = [y for points in (own, rain, rule) for _, y in points]
+    drawn += [y for _, *ends in spread for y in ends]
     lines = [
         Line(name="The water, by the published curves", points=water),
         Line(name="The chain's own noise", points=own, kind="second"),
-        Line(name="Rain, drawn only", points=others, kind="third"),
+        Line(name="Rain, drawn only", points=rain, kind="third"),
         Line(name="Wind by the rule of fives, drawn only", points=rule, kind="third"),
     ]
+    margin = format_display(results["worst_margin"], "dB", 3, system)
     return Plot(
         title="The water's noise and the chain's",
-        description=_description(around, results, rule, system),
+        description=" ".join(
+            (_told(results, system), *_rule_told(around, rule, system), *_rain_told(rain))
+        ),
         x=Axis(label="Frequency", unit="Hz", domain=(low, high), log=True),
         y=Axis(
             label="Spectral density level",
             unit="dB re 1 µPa²/Hz",
-            domain=(min(drawn) - SPREAD - 2, max(drawn) + SPREAD + 2),
+            domain=(min(drawn) - 2, max(drawn) + 2),
         ),
         lines=[line for line in lines if line.points],
-        marks=[(worst, f"least margin {format_display(results['worst_margin'], 'dB', 3, system)}")],
-        band=[(f, y - SPREAD, y + SPREAD) for f, y in water],
+        marks=[(results["worst_frequency"], f"least margin {margin}")],
+        band=spread,
     )
 
 
-def _description(
-    around: _Water, results: Results, rule: list[tuple[float, float]], system: str
-) -> str:
-    def level(value: float) -> str:
-        return format_display(value, "dB re 1 µPa²/Hz", 3, system)
+def _level(value: float, system: str) -> str:
+    return format_display(value, "dB re 1 µPa²/Hz", 3, system)
 
-    told = (
-        "Noise of the water with a band of 10 dB on either side, and the chain's own noise. Where "
-        f"they come closest, at {format_display(results['worst_frequency'], 'Hz', 3, system)}, the "
-        f"water has {level(results['water_level'])} and the chain {level(results['own_level'])}."
+
+def _told(results: Results, system: str) -> str:
+    return (
+        f"Noise of the water, thick, with a band of {SPREAD:g} dB on either side, and the chain's "
+        "own noise, thin. Where they come closest, at "
+        f"{format_display(results['worst_frequency'], 'Hz', 3, system)}, the water has "
+        f"{_level(results['water_level'], system)} and the chain "
+        f"{_level(results['own_level'], system)}."
     )
-    if rule:
-        five = ambient.fives_wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
-        four = ambient.wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
-        told += (
-            f" For the wind alone at 1 kHz Wenz's rule of fives gives {level(five)}, "
-            f"{format_display(four - five, 'dB', 2, system)} less than the curve that is used."
-        )
-    return told
+
+
+def _rule_told(around: _Water, rule: list[tuple[float, float]], system: str) -> list[str]:
+    if not rule:
+        return []
+    five = ambient.fives_wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
+    four = ambient.wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
+    return [
+        f"For the wind alone at 1 kHz Wenz's rule of fives, dashed, gives {_level(five, system)}, "
+        f"{format_display(four - five, 'dB', 2, system)} less than the curve that is used."
+    ]
+
+
+def _rain_told(rain: list[tuple[float, float]]) -> list[str]:
+    return ["Rain, dashed, is drawn where its table holds."] if rain else []
 
 
 def _rain(kind: str, low: float, high: float) -> list[tuple[float, float]]:
