@@ -232,3 +232,6 @@ def test_the_chapter_prints_ratios_and_references_as_they_are():
     example = (DOCS / "examples" / "eelgrass-noise.md").read_text(encoding="utf-8")
     assert "132 dB at twelve metres" in example
     assert round(153.4 - 20 * math.log10(12)) == 132
+    assert round((24 - 18) * 20 * math.log10(2)) == 36
+    assert levels.level_sum(first=60.0, second=50.0) == pytest.approx(60.4, abs=0.05)
+    assert levels.level_sum(first=60.0, second=60.0) == pytest.approx(63, abs=0.05)

@@ -108,8 +108,8 @@ def _over_gain(values: Values, results: Results, system: str) -> Plot:
         description=(
             f"At a recorder gain of {format_display(set_gain, 'dB', 3, system)} the chain clips at "
             f"{shown['clip_level']} peak (thick), in this stage first: {stage}; its noise floor is "
-            f"{shown['noise_floor']} rms (thin). More gain lowers the level of full scale and leaves "
-            "that of the front end and of the recorder's input where they are."
+            f"{shown['noise_floor']} rms (thin). More gain lowers the level of full scale and "
+            "leaves that of the front end and of the recorder's input where they are."
         ),
         x=Axis(label="Recorder gain", unit="dB", domain=(left, right)),
         y=Axis(
