@@ -2,7 +2,9 @@
 
 import math
 import re
+import shlex
 import subprocess
+import sys
 
 import numpy as np
 import pytest
@@ -235,3 +237,19 @@ def test_the_chapter_prints_ratios_and_references_as_they_are():
     assert round((24 - 18) * 20 * math.log10(2)) == 36
     assert levels.level_sum(first=60.0, second=50.0) == pytest.approx(60.4, abs=0.05)
     assert levels.level_sum(first=60.0, second=60.0) == pytest.approx(63, abs=0.05)
+
+
+def printed_commands() -> list[str]:
+    """Every command line that the pages of these two calculators print."""
+    pages = [DOCS / "calculators" / f"{name}.md" for name in ("level-chain", "ambient-noise")]
+    lines = [line for page in pages for line in page.read_text(encoding="utf-8").splitlines()]
+    return [line for line in lines if line.startswith("python -m calculators ")]
+
+
+@pytest.mark.parametrize("command", printed_commands())
+def test_a_printed_command_runs_as_printed(command):
+    """What a page prints can be typed."""
+    words = shlex.split(command)
+    done = subprocess.run([sys.executable, *words[1:]], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout
