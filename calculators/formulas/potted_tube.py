@@ -71,11 +71,11 @@ STRONGEST: VoltMetrePerNewton = 10.0
         "ends": "ends",
     },
     tex=(
-        r"\begin{aligned}"
-        r"M &= -\frac{b - a}{p}\left[g_{33}(m - d) + g_{31}(m + d + T_z)\right] \\"
-        r"m - d\,\frac{b}{a} &= T_\mathrm{i}, \qquad m - d\,\frac{a}{b} = T_\mathrm{o} \\"
-        r"a^2 T_{z\mathrm{i}} + (b^2 - a^2) T_z + (c^2 - b^2) T_{z\mathrm{o}} &= -p A / \pi"
-        r"\end{aligned}"
+        r"\begin{array}{l}"
+        r"M = -\dfrac{b - a}{p}\left[g_{33}(m - d) + g_{31}(m + d + T_z)\right] \\[1ex]"
+        r"m - d\,\dfrac{b}{a} = T_\mathrm{i}, \qquad m - d\,\dfrac{a}{b} = T_\mathrm{o} \\[1ex]"
+        r"a^2 T_{z\mathrm{i}} + (b^2 - a^2) T_z + (c^2 - b^2) T_{z\mathrm{o}} = -p A / \pi"
+        r"\end{array}"
     ),
     working=(
         "M({outer_radius}, {inner_radius}, {coat_radius}; {voltage_constant_33},"
@@ -84,7 +84,7 @@ STRONGEST: VoltMetrePerNewton = 10.0
     ),
     validity=(
         "Far below every resonance, far from the ends, layers that stick to each other; an air core"
-        " at any length, a stiff resin from about ten diameters up, a rubber never."
+        " at any length, with bare ends a stiff resin from about ten diameters up, a rubber never."
     ),
     sources=("wetside-derivation-potted-tube", "langevin1954"),
 )
