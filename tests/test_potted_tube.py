@@ -34,6 +34,7 @@ from calculators.formulas.potted_tube import (
     open_circuit_modulus,
     potted_tube_sensitivity,
 )
+from site_src.examples import load as load_examples
 
 G33, G31 = 26.5e-3, -11e-3
 MODULUS, POISSON = 80e9, 0.3
@@ -689,3 +690,25 @@ def test_there_is_no_loss_against_silence():
     """A sensitivity of zero has no level."""
     with pytest.raises(InputError, match="sensitivity must be finite and not zero"):
         core_loss(sensitivity=0, air_core_sensitivity=-94e-6)
+
+
+# --- what the example's page says in words ---
+
+
+def test_the_example_says_what_its_numbers_say():
+    """The page of the filled tube rounds by hand in a few places."""
+    examples = load_examples()
+
+    def value(name: str, output: str) -> float:
+        found = examples[name].worked.output(output)
+        assert found is not None
+        return found["value"]
+
+    assert value("weir-tube-solid", "core_loss") == pytest.approx(25, abs=1)
+    assert value("weir-tube-stiff", "core_loss") < 10
+    assert value("weir-tube-solid", "polarity") == -value("weir-tube-planned", "polarity")
+    bore = value("weir-bore", "total_mass_a") + value("weir-bore", "total_mass_b")
+    assert bore == pytest.approx(4e-3, abs=0.3e-3)
+    for end in ("planned", "solid"):
+        entered = float(examples[f"weir-noise-{end}"].worked.fields["sensitivity_level"])
+        assert entered == pytest.approx(value(f"weir-tube-{end}", "sensitivity_level"), abs=0.5)
