@@ -9,6 +9,7 @@ from calculators.errors import InputError
 from calculators.evaluate import defaults, evaluate
 from calculators.formula import Formula, tracing
 from calculators.registry import CALCULATORS
+from calculators.units.showing import MINUS
 
 Json = dict[str, Any]
 
@@ -38,7 +39,7 @@ def describe(card: Calculator) -> Json:
                 "name": g.name,
                 "label": g.label,
                 "most": g.most,
-                "add_label": f"Add a {g.label.lower()}",
+                "add_label": f"Add {_with_article(g.label.lower())}",
                 "remove_label": f"Remove the last {g.label.lower()}",
             }
             for g in card.groups
@@ -97,7 +98,7 @@ def _number(item: Number) -> Json:
         "why": item.why,
         "signed": item.low_si < 0,
         "integer": item.integer,
-        "default_tolerance": item.tolerance,
+        "default_tolerance": item.tolerance.replace("/-", f"/{MINUS}"),
         **{
             system: {
                 "unit": item.unit_shown(system),
@@ -107,6 +108,10 @@ def _number(item: Number) -> Json:
             for system in SYSTEMS
         },
     }
+
+
+def _with_article(noun: str) -> str:
+    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
 
 
 def _fill(fill: Fill) -> Json:

@@ -15,6 +15,7 @@ SAME = 1e-6
 _SIGNS = ("±", "+/-", "+-", "~")
 _TWO_SIDED = re.compile(r"\s+(?=\+)")
 _ENDS_IN_NUMBER = re.compile(r"[0-9.,]\s*$")
+_CUBES = tuple(u.link for u in units.UNITS.values() if u.link[-1:].isdigit() and u.link != "1")
 _TRAILING = re.compile(r"([0-9])([.])([0-9]*?)0+(?=[^0-9]|$)")
 
 
@@ -42,8 +43,8 @@ def range_text(low: str, high: str) -> str:
 
 
 def ends_in_number(text: str) -> bool:
-    """Whether a text is a bare number, without a unit behind it."""
-    return _ENDS_IN_NUMBER.search(text) is not None
+    """Whether a text is a bare number, without a unit behind it; ``5kgperm3`` has one."""
+    return _ENDS_IN_NUMBER.search(text) is not None and not text.rstrip().endswith(_CUBES)
 
 
 def field_text(value: float, unit: str) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 from math import exp, log
 
 from calculators import units
@@ -14,6 +15,12 @@ STEPS = 160
 
 CLOSE = 1e-9
 """A solution's output may differ from the target by this part of it."""
+
+Reach = Callable[[float], float]
+"""The output for a value of the input."""
+
+Stretch = list[tuple[float, float]]
+"""Values of the input that go with the others, each with what it reaches."""
 
 
 @dataclass(frozen=True)
@@ -60,10 +67,12 @@ def solve(
 ) -> float:
     """The value of input ``name``, SI, that makes ``output`` equal ``target``.
 
-    The whole accepted range of the input is searched. Refusals speak the units of ``system``.
+    The whole accepted range of the input is searched; stretches of it that do not go with the other
+    inputs are passed over. Refusals speak the units of ``system``.
 
     Raises:
-        InputError: If ``name`` is not a number's, or there is no solution, or more than one.
+        InputError: If ``name`` is not a number's, or there is no solution, or more than one; or as
+            the calculator refuses, where no value of the input goes with the others.
     """
     item = _number(card, values, name)
     shape = card.shape(values)
@@ -71,12 +80,15 @@ def solve(
     def reach(x: float) -> float:
         return evaluate(card, values | {name: x}, shape)[output]
 
-    def miss(x: float) -> float:
-        return reach(x) - target
-
-    found = _whole(item, miss) if item.integer else _roots(item, miss, target)
+    points = _whole(item) if item.integer else _grid(item)
+    stretches = _stretches(points, reach, exact=item.integer)
+    if item.integer:
+        found = _hits(stretches, target)
+    else:
+        found = [x for stretch in stretches for x in _roots(stretch, reach, target)]
     if not found:
-        message = _no_solution(item, shape.outputs[output], reach, target, system)
+        reached = [y for stretch in stretches for _, y in stretch]
+        message = _no_solution(item, shape.outputs[output], reached, target, system)
         raise InputError(output, message, "target")
     if len(found) > 1:
         raise InputError(output, _many(item, found, system), "target")
@@ -104,18 +116,64 @@ def _grid(item: Number) -> list[float]:
     return [low, *inner, high]
 
 
-def _roots(item: Number, miss: Callable[[float], float], target: float) -> list[float]:
-    points = _grid(item)
-    misses = [miss(x) for x in points]
-    scale = max(abs(target), *(abs(m) for m in misses)) * 1e-15
-    roots = [x for x, m in zip(points, misses, strict=True) if abs(m) <= scale]
-    for (a, fa), (b, fb) in zip(
-        zip(points, misses, strict=True), zip(points[1:], misses[1:], strict=True), strict=False
-    ):
+def _whole(item: Number) -> list[float]:
+    return [float(n) for n in range(int(item.low_si), int(item.high_si) + 1)]
+
+
+def _stretches(points: list[float], reach: Reach, *, exact: bool) -> list[Stretch]:
+    """What is reached at the points, cut where the inputs do not go together.
+
+    Unless only ``exact`` points count, a stretch goes on from its last point to its very end.
+
+    Raises:
+        InputError: The first refusal, if there is nothing else.
+    """
+    tried = [_try(reach, x) for x in points]
+    good = [i for i, y in enumerate(tried) if not isinstance(y, InputError)]
+    if not good and isinstance(tried[0], InputError):
+        raise tried[0]
+    stretches: list[Stretch] = []
+    for _, run in groupby(enumerate(good), key=lambda pair: pair[1] - pair[0]):
+        indices = [i for _, i in run]
+        stretch = [(points[i], reach(points[i])) for i in indices]
+        first, last = indices[0], indices[-1]
+        if first > 0 and not exact:
+            stretch.insert(0, _edge(reach, points[first], points[first - 1]))
+        if last < len(points) - 1 and not exact:
+            stretch.append(_edge(reach, points[last], points[last + 1]))
+        stretches.append(stretch)
+    return stretches
+
+
+def _try(reach: Reach, x: float) -> float | InputError:
+    try:
+        return reach(x)
+    except InputError as refused:
+        return refused
+
+
+def _edge(reach: Reach, good: float, bad: float) -> tuple[float, float]:
+    """The point farthest from a good one, towards a refused one, that is still good."""
+    found = (good, reach(good))
+    for _ in range(60):
+        middle = (good + bad) / 2
+        try:
+            found = (middle, reach(middle))
+            good = middle
+        except InputError:
+            bad = middle
+    return found
+
+
+def _roots(stretch: Stretch, reach: Reach, target: float) -> list[float]:
+    misses = [(x, y - target) for x, y in stretch]
+    scale = max(abs(target), *(abs(m) for _, m in misses)) * 1e-15
+    roots = {x for x, m in misses if abs(m) <= scale}
+    for (a, fa), (b, fb) in pairwise(misses):
         if min(abs(fa), abs(fb)) > scale and (fa < 0) != (fb < 0):
-            x = _bisect(miss, a, b, fa)
-            if abs(miss(x)) <= CLOSE * max(abs(target), abs(fa), abs(fb)):
-                roots.append(x)
+            x = _bisect(lambda at: reach(at) - target, a, b, fa)
+            if abs(reach(x) - target) <= CLOSE * max(abs(target), abs(fa), abs(fb)):
+                roots.add(x)
     return sorted(roots)
 
 
@@ -135,17 +193,16 @@ def _bisect(miss: Callable[[float], float], a: float, b: float, fa: float) -> fl
     return min((a, b), key=lambda x: abs(miss(x)))
 
 
-def _whole(item: Number, miss: Callable[[float], float]) -> list[float]:
-    numbers = [float(n) for n in range(int(item.low_si), int(item.high_si) + 1)]
-    misses = [abs(miss(n)) for n in numbers]
-    return [n for n, m in zip(numbers, misses, strict=True) if m <= CLOSE * (max(misses) or 1)]
+def _hits(stretches: list[Stretch], target: float) -> list[float]:
+    """The points themselves that reach the target."""
+    misses = [(x, abs(y - target)) for stretch in stretches for x, y in stretch]
+    scale = max(m for _, m in misses) or 1
+    return [x for x, m in misses if m <= CLOSE * scale]
 
 
 def _no_solution(
-    item: Number, output: Output, reach: Callable[[float], float], target: float, system: str
+    item: Number, output: Output, reached: list[float], target: float, system: str
 ) -> str:
-    points = [item.low_si, item.high_si] if item.integer else _grid(item)
-    reached = [reach(x) for x in points]
     low, high = (output.text(end, system) for end in (min(reached), max(reached)))
     if low == high:
         return f"{item.label} does not change {output.label}: it stays {low}."

@@ -79,6 +79,15 @@ def test_a_defect_is_told_as_one():
 
 
 @pytest.mark.parametrize(
+    ("text", "bare"),
+    [("4.7", True), ("4n7", True), ("1e-3", True), ("5kgperm3", False), ("9.8mpers2", False)],
+)
+def test_a_unit_that_ends_in_a_digit_is_a_unit(text, bare):
+    """Links spell m³ as m3; such a number has its unit."""
+    assert entries.ends_in_number(text) is bare
+
+
+@pytest.mark.parametrize(
     ("text", "parts"),
     [
         ("39.6\u00a0dB re 1 µPa²/Hz", ("39.6\u00a0dB", "re 1 µPa²/Hz")),

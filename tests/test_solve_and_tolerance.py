@@ -28,6 +28,16 @@ WAVE = made(lambda x: {"y": math.sin(x)}, number("x", "0", "60", "1"))
 CONSTANT = made(lambda x: {"y": 7.0}, number("x", "0", "10", "1"))
 STEP = made(lambda x: {"y": math.floor(x)}, number("x", "0", "10", "1"))
 WHOLE = made(lambda n: {"y": n * n}, number("n", "1", "20", "3", integer=True))
+
+
+def refuse_below(x: float, least: float) -> float:
+    if x < least:
+        raise InputError("x", f"x must never be below {least}")
+    return x - least
+
+
+ROOT = made(lambda x: {"y": math.sqrt(refuse_below(x, 3))}, number("x", "0", "10", "5"))
+NEVER = made(lambda x: {"y": refuse_below(x, 99)}, number("x", "0", "10", "5"))
 LINE = made(lambda x: {"y": 3 * x - 4}, number("x", "-10", "10", "1"))
 
 
@@ -72,6 +82,19 @@ def test_a_jump_over_the_target_is_no_solution():
     """floor(x) never is 2.5."""
     with pytest.raises(InputError, match="No X from"):
         solve(STEP, {"x": 0.0}, "y", 2.5, "x")
+
+
+def test_values_that_do_not_go_together_are_passed_over():
+    """√(x − 3) is refused below 3; it is 2 at 7, and 0.001 at 3.000001, next to the refusals."""
+    assert solve(ROOT, {"x": 5.0}, "y", 2.0, "x") == pytest.approx(7, rel=1e-9)
+    assert solve(ROOT, {"x": 5.0}, "y", 1e-3, "x") == pytest.approx(3.000001, rel=1e-9)
+
+
+def test_if_no_value_goes_with_the_others_the_refusal_says_so():
+    """Not “no solution”, which would be a claim about the answer."""
+    with pytest.raises(InputError, match="never") as refused:
+        solve(NEVER, {"x": 5.0}, "y", 2.0, "x")
+    assert refused.value.name == "x"
 
 
 def test_whole_inputs_get_whole_solutions():
