@@ -1031,7 +1031,7 @@ ELEMENT_RESPONSE = Calculator(
             label="Sign of the voltage while pressure rises",
             unit="1",
             digits=1,
-            help="at the electrode that the poling points to",
+            help="of the electrode that was positive at poling, as the pressure rises",
         ),
         Output(
             name="core_loss",

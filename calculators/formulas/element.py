@@ -342,8 +342,8 @@ def tube_sensitivity(
             them with the water's force on the whole end) or "shielded" (nothing presses there).
 
     Returns:
-        Volts per pascal; negative where a rising pressure makes the electrode negative towards
-        which the poling points.
+        Volts per pascal; negative where a rising pressure makes the electrode negative that was
+        positive at poling (the poling points away from it).
 
     Raises:
         InputError: If an argument is out of its range, or the kind of ends is not known.

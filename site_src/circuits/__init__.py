@@ -47,7 +47,7 @@ def _follower(d: schemdraw.Drawing, plus: Point) -> Point:
     below = minus[1] - 0.9
     wire(d, minus, (minus[0], below), (out[0], below), out)
     dots(d, out)
-    text(d, ((minus[0] + out[0]) / 2, below - 0.35), "follower", align="center")
+    text(d, ((minus[0] + out[0]) / 2, below - 0.42), "follower", align="center")
     return out
 
 
@@ -73,13 +73,16 @@ def _virtual_ground(d: schemdraw.Drawing, value: Value) -> None:
     wire(d, (0.7, top - 0.6), (0.7, top))
     part(d, elm.Fuse().at((0.7, top)).to((2.7, top)), "fuse", side="above")
     part(d, elm.Capacitor().at((3.1, top)).to((3.1, bottom)), "supply")
-    for end, other in ((top, middle), (middle, bottom)):
+    for end, other, name in (
+        (top, middle, "upper_resistance"),
+        (middle, bottom, "lower_resistance"),
+    ):
         half = elm.ResistorIEC().at((5.0, end)).to((5.0, other))
-        part(d, half, "half", value("divider_resistance"))
+        part(d, half, "half", value(name))
     wire(d, (2.7, top), (5.0, top))
     wire(d, (5.0, middle), (6.9, middle))
     holder = elm.Capacitor().at((6.9, middle)).to((6.9, bottom))
-    part(d, holder, "middle", value("middle_capacitance"), side="right")
+    part(d, holder, "middle", value("ground_capacitance"), side="right")
     wire(d, (6.9, middle), (6.9, middle + 0.9))
     net(d, (6.9, middle + 0.98), "")
     text(d, (6.9, middle + 1.4), "mid", align="center")
@@ -154,17 +157,6 @@ def _insulation_test(d: schemdraw.Drawing, value: Value) -> None:
     dots(d, (4.0, top), (4.0, 0.0))
 
 
-def _polarity_test(d: schemdraw.Drawing, value: Value) -> None:
-    part(d, elm.Crystal().at((0.9, 0.0)).to((0.9, 2.6)), "element,", "")
-    part(d, elm.ResistorIEC().at((4.4, 2.6)).to((4.4, 0.0)), "load")
-    d.add(elm.MeterV().at((6.6, 0.0)).to((6.6, 2.6)))
-    text(d, (7.35, 1.3), "DC volts")
-    text(d, (1.4, 1.05), "pressed")
-    wire(d, (0.9, 2.6), (6.6, 2.6))
-    wire(d, (0.9, 0.0), (6.6, 0.0))
-    dots(d, (4.4, 2.6), (4.4, 0.0))
-
-
 CIRCUITS: dict[str, Circuit] = {
     "front-end": Circuit(
         title="One channel of the front end",
@@ -220,13 +212,5 @@ CIRCUITS: dict[str, Circuit] = {
             "resistance."
         ),
         draw=_insulation_test,
-    ),
-    "polarity-test": Circuit(
-        title="Finding the polarity of an element",
-        words=(
-            "The element with a load resistor across it and a voltmeter on DC volts. Pressed "
-            "gently, it moves the meter one way or the other."
-        ),
-        draw=_polarity_test,
     ),
 }
