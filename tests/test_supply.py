@@ -161,13 +161,30 @@ def test_the_current_of_the_divider_is_in_the_supply_as_a_whole():
     assert results["divider_current"] == pytest.approx(31e-6)
 
 
-def test_an_end_above_the_beginning_is_told():
-    """The caution shows for that mistake and only then."""
-    caution = SUPPLY_SPLIT.cautions[0]
-    values = defaults(SUPPLY_SPLIT)
+def test_every_channel_adds_its_input_current_to_the_middle():
+    """Ohm's law: 1 nA through 4.7 MΩ, and three times 1 nA through both 100 kΩ in parallel."""
+    values = defaults(SUPPLY_SPLIT) | {"bias_current": 1e-9, "channels": 3.0}
+    expected = 1e-9 * 4.7e6 + 3e-9 * 50e3
+    assert evaluate(SUPPLY_SPLIT, values)["offset"] == pytest.approx(expected, rel=1e-12)
+
+
+def test_an_end_above_the_beginning_is_refused_by_name():
+    """A battery runs down: the message names both values and what is accepted."""
+    values = defaults(SUPPLY_SPLIT) | {"cutoff_voltage": 7.0}
+    with pytest.raises(
+        InputError, match=r"at the end: 7\.00.V is more than the 6\.20.V"
+    ) as refused:
+        evaluate(SUPPLY_SPLIT, values)
+    assert refused.value.name == "cutoff_voltage"
+
+
+def test_the_end_may_be_as_high_as_the_beginning():
+    """A supply that does not run down, and its picture."""
+    values = defaults(SUPPLY_SPLIT) | {"cutoff_voltage": 6.2}
     results = evaluate(SUPPLY_SPLIT, values)
-    assert not caution.when(values, results)
-    assert caution.when(values | {"cutoff_voltage": values["supply_voltage"] + 0.1}, results)
+    assert results["peak_end"] == results["peak_start"]
+    low, high = SUPPLY_SPLIT.plot(values, results, "metric").x.domain
+    assert low < 6.2 < high
 
 
 def test_the_picture_passes_through_both_answers():

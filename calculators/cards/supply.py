@@ -13,6 +13,7 @@ from calculators.declare import (
     Values,
     Verdict,
 )
+from calculators.errors import InputError
 from calculators.formulas import supply
 from calculators.formulas.front_end import rc_corner
 from calculators.units import format_display
@@ -37,6 +38,12 @@ def _supply_split(
     frequency: float,
     wanted_peak: float,
 ) -> dict[str, float]:
+    if cutoff_voltage > supply_voltage:
+        raise InputError(
+            "cutoff_voltage",
+            f"Supply at the end: {_volts(cutoff_voltage)} is more than the "
+            f"{_volts(supply_voltage)} when fresh. Give that or less.",
+        )
     resistors = {"upper_resistance": upper_resistance, "lower_resistance": lower_resistance}
     capacitors = {
         "ground_capacitance": ground_capacitance,
@@ -87,10 +94,13 @@ def _supply_split(
     }
 
 
+def _volts(value: float, system: str = "metric") -> str:
+    return format_display(value, "V", 3, system)
+
+
 def _peak_over_supply(values: Values, results: Results, system: str) -> Plot:
     given = {name: float(value) for name, value in values.items()}
-    ends = sorted((given["cutoff_voltage"], given["supply_voltage"]))
-    low, high = 0.9 * ends[0], 1.1 * ends[1]
+    low, high = 0.9 * given["cutoff_voltage"], 1.1 * given["supply_voltage"]
     voltages = [low + (high - low) * i / 40 for i in range(41)]
     share = given["lower_resistance"] / (given["upper_resistance"] + given["lower_resistance"])
     off = results["offset"]
@@ -101,16 +111,14 @@ def _peak_over_supply(values: Values, results: Results, system: str) -> Plot:
     every = [y for _, y in (*up, *down)]
     margin = 0.05 * (max(*every, wanted) - min(*every, wanted, 0.0))
 
-    def volts(value: float) -> str:
-        return format_display(value, "V", 3, system)
-
     return Plot(
         title="Room for the signal as the battery runs down",
         description=(
             "Largest peak before the buffer clips, over the supply voltage: "
-            f"{volts(results['peak_start'])} at {volts(given['supply_voltage'])}, "
-            f"{volts(results['peak_end'])} at {volts(given['cutoff_voltage'])}. "
-            f"Wanted are {volts(wanted)}."
+            f"{_volts(results['peak_start'], system)} at "
+            f"{_volts(given['supply_voltage'], system)}, "
+            f"{_volts(results['peak_end'], system)} at {_volts(given['cutoff_voltage'], system)}. "
+            f"Wanted are {_volts(wanted, system)}."
         ),
         x=Axis(label="Supply voltage", unit="V", domain=(low, high)),
         y=Axis(
@@ -124,15 +132,11 @@ def _peak_over_supply(values: Values, results: Results, system: str) -> Plot:
             Line(name="Towards the negative end", points=down, kind="third"),
         ],
         marks=[
-            (given["cutoff_voltage"], f"end {volts(given['cutoff_voltage'])}"),
-            (given["supply_voltage"], f"fresh {volts(given['supply_voltage'])}"),
+            (given["cutoff_voltage"], f"end {_volts(given['cutoff_voltage'], system)}"),
+            (given["supply_voltage"], f"fresh {_volts(given['supply_voltage'], system)}"),
         ],
         levels=[(wanted, "wanted")],
     )
-
-
-def _end_above_start(values: Values, results: Results) -> bool:
-    return float(values["cutoff_voltage"]) > float(values["supply_voltage"])
 
 
 SUPPLY_SPLIT = Calculator(
@@ -330,11 +334,6 @@ SUPPLY_SPLIT = Calculator(
     compute=_supply_split,
     plot=_peak_over_supply,
     cautions=(
-        Caution(
-            title="The supply at the end is given higher than fresh.",
-            text="One of the two is wrong: a battery runs down.",
-            when=_end_above_start,
-        ),
         Caution(
             title="A reversed electrolytic capacitor can burst.",
             text="Its positive end goes to the middle if it leads to the negative end. Find the "
