@@ -142,7 +142,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
     solved = []
 
     @given(data=st.data())
-    @settings(max_examples=60)
+    @settings(max_examples=120)
     def for_any_input(data):
         given_values = data.draw(values(card))
         numbers = [k for k, i in card.shape(given_values).inputs.items() if isinstance(i, Number)]
@@ -166,7 +166,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
         )
 
     for_any_input()
-    assert len(solved) >= 10
+    assert len(solved) >= 8
 
 
 @EVERY
