@@ -242,9 +242,7 @@ def _spectrum(values: Values, results: Results, system: str) -> Plot:
         title="Equivalent noise level of the chain",
         description=(
             "The chain's own noise over frequency, as the sound in the water that would make as "
-            f"much voltage: {_level(results['equivalent_noise_level'], system)} at 1 kHz, "
-            f"{_level(results['level_at_frequency'], system)} at "
-            f"{format_display(asked, 'Hz', 3, system)}. "
+            f"much voltage: {_levels_told(asked, results, system)}. "
             f"The largest parts are: {PARTS[largest[0]].lower()}, {PARTS[largest[1]].lower()}. "
             "It rises towards low frequencies, and most steeply below the corner."
         ),
@@ -258,6 +256,15 @@ def _spectrum(values: Values, results: Results, system: str) -> Plot:
         marks=[(asked, format_display(asked, "Hz", 3, system))],
         levels=[(wanted, "wanted")],
     )
+
+
+def _levels_told(asked: float, results: Results, system: str) -> str:
+    """The answers at 1 kHz and, where it is another frequency, at the one asked about."""
+    told = f"{_level(results['equivalent_noise_level'], system)} at 1 kHz"
+    if asked == REFERENCE:
+        return told
+    there = _level(results["level_at_frequency"], system)
+    return f"{told}, {there} at {format_display(asked, 'Hz', 3, system)}"
 
 
 def _level(value: float, system: str) -> str:
