@@ -73,7 +73,7 @@ _SOURCE_TEX = (
         " + {noise_corner} · ln({band_high} / {band_low}))"
     ),
     validity="Sharp ends of the band; a flat part and one that falls as 1/f in power.",
-    sources=("horowitz-hill-2015",),
+    sources=("op-amp-noise-relationships", "horowitz-hill-2015"),
 )
 def voltage_band_noise(
     voltage_noise: VoltPerRootHertz, noise_corner: Hertz, band_low: Hertz, band_high: Hertz

@@ -225,7 +225,7 @@ def loss_noise_resistance(
     working="{voltage_noise} · √(1 + {noise_corner} / {frequency})",
     validity="A flat part and one that rises as 1/f in power; single types rise a little "
     "more or less steeply.",
-    sources=("horowitz-hill-2015",),
+    sources=("op-amp-noise-relationships", "horowitz-hill-2015"),
 )
 def amplifier_voltage_noise(
     voltage_noise: VoltPerRootHertz, noise_corner: Hertz, frequency: Hertz
@@ -262,7 +262,7 @@ def amplifier_voltage_noise(
     working="{current_noise} · √(1 + {current_noise_corner} / {frequency})",
     validity="As for the voltage noise. Field-effect inputs have no corner of their own at audio "
     "frequencies; bipolar inputs do.",
-    sources=("horowitz-hill-2015",),
+    sources=("op-amp-noise-relationships", "horowitz-hill-2015"),
 )
 def amplifier_current_noise(
     current_noise: AmperePerRootHertz, current_noise_corner: Hertz, frequency: Hertz
