@@ -12,7 +12,9 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from calculators.cards.potting import ACOUSTIC_MATCH, BUBBLE_RESONANCE, RESIN_BATCH
+from calculators.cards.bubble import BUBBLE_RESONANCE
+from calculators.cards.matching import ACOUSTIC_MATCH
+from calculators.cards.resin import RESIN_BATCH
 from calculators.declare import Choice
 from calculators.errors import InputError
 from calculators.evaluate import FormError, defaults, evaluate, read

@@ -6,7 +6,8 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from calculators.cards import chain
-from calculators.cards.noise import _Chain as Chain
+from calculators.cards.curves import decades
+from calculators.cards.noise import Chain
 from calculators.declare import (
     Axis,
     Calculator,
@@ -158,8 +159,8 @@ def _ambient_noise(
         recorder_input_noise=recorder_input_noise,
         temperature=temperature,
     )
-    low = chain.decades(lowest_wanted, SPLIT, PARTS + 1)
-    high = chain.decades(SPLIT, highest_wanted, PARTS + 1)
+    low = decades(lowest_wanted, SPLIT, PARTS + 1)
+    high = decades(SPLIT, highest_wanted, PARTS + 1)
     # In a context of its own the search stays out of the working, which shows what decides.
     margins = Context().run(_margins, around, whole, {*low, *high})
     worst = min(margins, key=lambda frequency: margins[frequency])
@@ -191,7 +192,7 @@ def _spectra(values: Values, results: Results, system: str) -> Plot:
     whole = Chain(**_taken(Chain, values), current_noise_corner=0.0)
     fresh = around.water == "fresh"
     low, high = (around.fresh_low, around.fresh_high) if fresh else (10.0, 1e5)
-    frequencies = chain.decades(low, high, 61)
+    frequencies = decades(low, high, 61)
     water = [(f, around.drawn(f)) for f in frequencies]
     quiet, loud = (replace(around, departure=around.departure + d) for d in (-SPREAD, SPREAD))
     spread = [(f, quiet.drawn(f), loud.drawn(f)) for f in frequencies]
@@ -258,7 +259,7 @@ def _rain(kind: str, low: float, high: float) -> list[tuple[float, float]]:
     low, high = max(low, ambient.RAIN_LOW), min(high, ambient.RAIN_HIGH)
     if kind == "none" or low >= high:
         return []
-    return [(f, ambient.rain_level(frequency=f, rain=kind)) for f in chain.decades(low, high, 31)]
+    return [(f, ambient.rain_level(frequency=f, rain=kind)) for f in decades(low, high, 31)]
 
 
 def _rule_of_fives(wind_speed: float) -> list[tuple[float, float]]:

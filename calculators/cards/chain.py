@@ -164,9 +164,3 @@ AMPLIFIER_FILL = Fill(
         CURRENT_NOISE.name: "current_noise",
     },
 )
-
-
-def decades(low: float, high: float, count: int) -> list[float]:
-    """Frequencies at equal ratios, from low to high and both exact."""
-    inner = [low * (high / low) ** (i / (count - 1)) for i in range(1, count - 1)]
-    return [low, *inner, high]

@@ -2,6 +2,7 @@
 
 from math import log10
 
+from calculators.cards.curves import decades
 from calculators.declare import (
     Axis,
     Calculator,
@@ -63,7 +64,7 @@ def _response(values: Values, results: Results, system: str) -> Plot:
     first, second = results["input_corner"], results["output_corner"]
     combined = results["combined_corner"]
     low, high = min(first, second) / 10, max(combined * 100, 200.0)
-    frequencies = _decades(low, high, 90)
+    frequencies = decades(low, high, 90)
     alone = [(f, high_pass_level(frequency=f, corner=first)) for f in frequencies]
     after = [(f, high_pass_level(frequency=f, corner=second)) for f in frequencies]
     both = [(f, x + y) for (f, x), (_, y) in zip(alone, after, strict=True)]
@@ -89,11 +90,6 @@ def _response(values: Values, results: Results, system: str) -> Plot:
         ],
         levels=[(10 * log10(0.5), "−3 dB")],
     )
-
-
-def _decades(low: float, high: float, count: int) -> list[float]:
-    """Frequencies at equal ratios from low to high."""
-    return [low * (high / low) ** (i / (count - 1)) for i in range(count)]
 
 
 CORNER_FREQUENCY = Calculator(

@@ -5,6 +5,7 @@ from math import log10
 from typing import Literal
 
 from calculators.cards import chain
+from calculators.cards.curves import decades
 from calculators.declare import (
     Axis,
     Calculator,
@@ -36,7 +37,7 @@ PARTS = {
 
 
 @dataclass(slots=True, kw_only=True)
-class _Chain:
+class Chain:
     """The inputs that decide the noise at one frequency."""
 
     sensitivity_level: float
@@ -154,11 +155,11 @@ class _Chain:
         )
 
 
-_CHAIN_NAMES = tuple(field.name for field in fields(_Chain))
+_CHAIN_NAMES = tuple(field.name for field in fields(Chain))
 
 
-def _chain(values: Values) -> _Chain:
-    return _Chain(**{name: float(values[name]) for name in _CHAIN_NAMES})
+def _chain(values: Values) -> Chain:
+    return Chain(**{name: float(values[name]) for name in _CHAIN_NAMES})
 
 
 def _front_end_noise(
@@ -180,7 +181,7 @@ def _front_end_noise(
     band_to: float,
     wanted_noise_level: float,
 ) -> dict[str, float]:
-    whole = _Chain(
+    whole = Chain(
         sensitivity_level=sensitivity_level,
         element_capacitance=element_capacitance,
         loss_tangent=loss_tangent,
@@ -222,7 +223,7 @@ def _spectrum(values: Values, results: Results, system: str) -> Plot:
     whole, wanted = _chain(values), float(values["wanted_noise_level"])
     asked = float(values["frequency"])
     low, high = min(1.0, asked), max(1e5, asked)
-    points = [(f, *whole.at(f)) for f in chain.decades(low, high, 81)]
+    points = [(f, *whole.at(f)) for f in decades(low, high, 81)]
     total = [(f, level) for f, _, _, level in points]
     largest = sorted(
         PARTS, key=lambda name: -sum(parts[name] ** 2 / e**2 for _, parts, e, _ in points)

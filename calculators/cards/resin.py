@@ -1,0 +1,399 @@
+"""Calculator of a pour of resin."""
+
+from typing import Any
+
+from calculators.cards.potting import RESIN_CAUTION
+from calculators.declare import (
+    Axis,
+    Calculator,
+    Caution,
+    Choice,
+    Group,
+    Line,
+    Number,
+    Option,
+    Output,
+    Plot,
+    Results,
+    Shown,
+    Values,
+    Verdict,
+)
+from calculators.errors import InputError
+from calculators.formulas import resin
+from calculators.formulas.water import fresh_water_density
+from calculators.units import format_display
+
+Row = dict[str, Any]
+
+
+def _insert_volume(row: Row) -> float:
+    one = resin.tube_volume(
+        outer_diameter=row["insert_diameter"], inner_diameter=0.0, length=row["insert_length"]
+    )
+    return float(row["insert_count"]) * one
+
+
+def _mould_volume(
+    mould: str,
+    diameter: float,
+    core_diameter: float,
+    gap: float,
+    length: float,
+    width: float,
+    height: float,
+    water_mass: float,
+    water_temperature: float,
+) -> float:
+    if mould == "cylinder":
+        return resin.tube_volume(outer_diameter=diameter, inner_diameter=0.0, length=length)
+    if mould == "ring":
+        return resin.tube_volume(
+            outer_diameter=core_diameter + 2 * gap, inner_diameter=core_diameter, length=length
+        )
+    if mould == "box":
+        return resin.box_volume(length=length, width=width, height=height)
+    density = fresh_water_density(temperature=water_temperature)
+    return resin.weighed_volume(mass=water_mass, water_density=density)
+
+
+def _resin_batch(
+    mould: str,
+    diameter: float,
+    core_diameter: float,
+    gap: float,
+    length: float,
+    width: float,
+    height: float,
+    water_mass: float,
+    water_temperature: float,
+    insert: list[Row],
+    mix_basis: str,
+    parts_a: float,
+    parts_b: float,
+    density_a: float,
+    density_b: float,
+    waste: float,
+    pours: float,
+    ratio_tolerance: float,
+    balance_step: float,
+) -> dict[str, float]:
+    room = _mould_volume(
+        mould, diameter, core_diameter, gap, length, width, height, water_mass, water_temperature
+    )
+    inserts = sum(_insert_volume(row) for row in insert)
+    if inserts >= room:
+        raise InputError(
+            "insert_count",
+            f"Pieces inside: there is only {format_display(room, 'mL')} in the mould, and they "
+            f"take {format_display(inserts, 'mL')}. Give a larger mould or less in it.",
+        )
+    fill = resin.fill_volume(mould_volume=room, insert_volume=inserts)
+    pour = resin.pour_volume(volume=fill, waste=waste, pours=pours)
+    ratio = resin.mass_ratio(
+        parts_a=parts_a, parts_b=parts_b, basis=mix_basis, density_a=density_a, density_b=density_b
+    )
+    density = resin.mixed_density(mass_ratio=ratio, density_a=density_a, density_b=density_b)
+    mass_a = resin.mass_of_a(volume=pour, mixed_density=density, mass_ratio=ratio)
+    mass_b = resin.mass_of_b(mass_a=mass_a, mass_ratio=ratio)
+    return {
+        "mass_a": mass_a,
+        "mass_b": mass_b,
+        "volume_a": resin.part_volume(mass=mass_a, density=density_a),
+        "volume_b": resin.part_volume(mass=mass_b, density=density_b),
+        "mould_volume": room,
+        "insert_volume": inserts,
+        "fill_volume": fill,
+        "pour_volume": pour,
+        "total_mass_a": mass_a * pours,
+        "total_mass_b": mass_b * pours,
+        "coarsest_step": resin.coarsest_step(
+            mass_a=mass_a, mass_b=mass_b, ratio_tolerance=ratio_tolerance
+        ),
+    }
+
+
+def _step_over_pours(values: Values, results: Results, system: str) -> Plot:
+    pours, step = float(values["pours"]), float(values["balance_step"])
+    # The step goes with the masses, which go with one over the number of pours.
+    whole = results["coarsest_step"] * pours
+    most = max(10.0, 2 * pours)
+    points = [(1 + (most - 1) * i / 60, whole / (1 + (most - 1) * i / 60)) for i in range(61)]
+    needed = format_display(results["coarsest_step"], "g", 2, system)
+    owned = format_display(step, "g", 2, system)
+    return Plot(
+        title="Step of the balance over the number of pours",
+        description=(
+            f"The more pours, the smaller each of them and the finer the balance must be: "
+            f"{needed} or finer for {pours:.0f}. Yours has steps of {owned}."
+        ),
+        x=Axis(label="Pours", unit="", domain=(1, most)),
+        y=Axis(label="Coarsest step", unit="g", domain=(0, 1.1 * max(whole, step))),
+        lines=[Line(name="Coarsest step that keeps the ratio", points=points)],
+        marks=[(pours, f"{pours:.0f}: {needed}")],
+        levels=[(step, f"your balance, {owned}")],
+    )
+
+
+def _length(name: str, label: str, default: str, hint: str, shown: Shown | None) -> Number:
+    return Number(
+        name=name,
+        label=label,
+        unit="mm",
+        default=default,
+        low="5 mm",
+        high="500 mm",
+        why="a bead to a bucket",
+        hint=hint,
+        tolerance="±1 %",
+        shown=shown,
+    )
+
+
+def _mould(*values: str) -> Shown:
+    return Shown(input="mould", values=values)
+
+
+def _part(letter: str, density: str, what: str) -> Number:
+    return Number(
+        name=f"density_{letter.lower()}",
+        label=f"Density of {letter}",
+        unit="g/cm³",
+        default=density,
+        tolerance="±1 %",
+        low="0.5 g/cm³",
+        high="5 g/cm³",
+        why="filled with hollow beads to filled with metal",
+        hint=f"{what}, from its data sheet",
+    )
+
+
+def _parts(letter: str, default: str) -> Number:
+    return Number(
+        name=f"parts_{letter.lower()}",
+        label=f"Parts of {letter}",
+        unit="1",
+        default=default,
+        low="0.1",
+        high="1000",
+        why="a catalyst by drops to a hundred parts or more",
+        hint="as the maker gives the ratio",
+    )
+
+
+RESIN_BATCH = Calculator(
+    id="resin-batch",
+    title="A pour of resin",
+    question="How much of each part is to be weighed for a pour, and how fine must the balance be?",
+    stage="build",
+    groups=(Group(name="insert", label="Piece inside", most=4),),
+    inputs=(
+        Choice(
+            name="mould",
+            label="Mould",
+            options=(
+                Option(value="cylinder", label="a round cup"),
+                Option(value="ring", label="the ring between a core and a wall"),
+                Option(value="box", label="a box"),
+                Option(value="water", label="any shape, filled with water and weighed"),
+            ),
+            default="cylinder",
+            hint="what the resin fills, measured inside",
+        ),
+        _length("diameter", "Inner diameter", "30 mm", "of the cup", _mould("cylinder")),
+        _length(
+            "core_diameter",
+            "Diameter of the core",
+            "20 mm",
+            "what stands in the middle",
+            _mould("ring"),
+        ),
+        Number(
+            name="gap",
+            label="Gap between core and wall",
+            unit="mm",
+            default="5 mm",
+            tolerance="±5 %",
+            low="0.2 mm",
+            high="100 mm",
+            why="a coat to a thick jacket",
+            hint="on one side",
+            shown=_mould("ring"),
+        ),
+        _length(
+            "length",
+            "Length or depth to fill",
+            "60 mm",
+            "up to the level wanted",
+            _mould("cylinder", "ring", "box"),
+        ),
+        _length("width", "Width", "30 mm", "inside", _mould("box")),
+        _length("height", "Height", "30 mm", "inside", _mould("box")),
+        Number(
+            name="water_mass",
+            label="Water that fills it",
+            unit="g",
+            default="40 g",
+            tolerance="±1 %",
+            low="1 g",
+            high="50000 g",
+            why="a bead to a bucket",
+            hint="reading full less reading empty; dry the mould well",
+            shown=_mould("water"),
+        ),
+        Number(
+            name="water_temperature",
+            label="Temperature of that water",
+            unit="°C",
+            default="20 °C",
+            low="0 °C",
+            high="40 °C",
+            why="freezing to a hot day",
+            hint="tap water will do",
+            shown=_mould("water"),
+        ),
+        Choice(
+            name="mix_basis",
+            label="The ratio counts",
+            options=(
+                Option(value="mass", label="parts by mass"),
+                Option(value="volume", label="parts by volume"),
+            ),
+            default="mass",
+            hint="read the data sheet twice: the two are not the same",
+        ),
+        _parts("A", "100"),
+        _parts("B", "28"),
+        _part("A", "1.16 g/cm³", "the resin"),
+        _part("B", "0.93 g/cm³", "the hardener"),
+        Number(
+            name="waste",
+            label="Left in cups and on sticks",
+            unit="%",
+            default="20 %",
+            low="0 %",
+            high="200 %",
+            why="nothing, to more than the mould takes",
+            hint="of what the mould takes; a small pour leaves more",
+        ),
+        Number(
+            name="pours",
+            label="Pours",
+            unit="1",
+            default="2",
+            low="1",
+            high="50",
+            why="all at once, to a long day",
+            hint="mixed one by one",
+            integer=True,
+        ),
+        Number(
+            name="ratio_tolerance",
+            label="Error of the ratio that is allowed",
+            unit="%",
+            default="2 %",
+            low="0.1 %",
+            high="20 %",
+            why="as an aircraft maker asks, to a resin that forgives",
+            hint="either way, from the maker's data sheet",
+        ),
+        Number(
+            name="balance_step",
+            label="Step of your balance",
+            unit="g",
+            default="0.01 g",
+            low="0.0001 g",
+            high="100 g",
+            why="a laboratory's to a kitchen's",
+            hint="the smallest change that it shows",
+        ),
+        Number(
+            name="insert_diameter",
+            label="Diameter",
+            group="insert",
+            unit="mm",
+            default="22 mm",
+            tolerance="±1 %",
+            low="0.5 mm",
+            high="200 mm",
+            why="a wire to a large ring",
+            hint="of what takes room in the mould: closed element, cable, spacer",
+        ),
+        Number(
+            name="insert_length",
+            label="Length",
+            group="insert",
+            unit="mm",
+            default="25 mm",
+            tolerance="±1 %",
+            low="0.5 mm",
+            high="500 mm",
+            why="a washer to a cable",
+            hint="of the part inside the resin",
+        ),
+        Number(
+            name="insert_count",
+            label="How many of these",
+            group="insert",
+            unit="1",
+            default="1",
+            low="0",
+            high="50",
+            why="none to a handful",
+            hint="0 if the water was weighed with them in place",
+            integer=True,
+        ),
+    ),
+    outputs=(
+        Output(name="mass_a", label="A for one pour", unit="g", digits=4, help="the resin"),
+        Output(name="mass_b", label="B for one pour", unit="g", digits=4, help="the hardener"),
+        Output(
+            name="coarsest_step",
+            label="Coarsest step that the balance may have",
+            unit="g",
+            digits=2,
+            help="both parts weighed into one cup",
+            verdict=Verdict(
+                better="above",
+                limit="balance_step",
+                met="your steps of {limit} are fine enough",
+                missed="finer than your steps of {limit}: fewer and larger pours, or a better "
+                "balance",
+                unsure="about your steps of {limit}",
+                source="the error allowed, as entered",
+            ),
+        ),
+        Output(name="volume_a", label="… A by volume", unit="mL", help="for a check, or a syringe"),
+        Output(name="volume_b", label="… B by volume", unit="mL", help="for a check, or a syringe"),
+        Output(name="mould_volume", label="Volume of the empty mould", unit="mL", help="inside"),
+        Output(
+            name="insert_volume", label="Volume of all pieces inside", unit="mL", help="taken off"
+        ),
+        Output(
+            name="fill_volume",
+            label="Resin that the mould takes",
+            unit="mL",
+            help="all pours together, pieces inside taken off, nothing lost",
+        ),
+        Output(
+            name="pour_volume",
+            label="Resin to mix for one pour",
+            unit="mL",
+            help="with what will be lost",
+        ),
+        Output(name="total_mass_a", label="A in all", unit="g", help="what to have at hand"),
+        Output(name="total_mass_b", label="B in all", unit="g", help="what to have at hand"),
+    ),
+    compute=_resin_batch,
+    plot=_step_over_pours,
+    cautions=(
+        RESIN_CAUTION,
+        Caution(
+            title="A cup of mixed resin can smoke and catch fire",
+            text="Curing gives off heat, and a large or thick mass can't lose it: it sets early, "
+            "boils, smokes. Mix no more than one pour at a time, keep the cup off anything that "
+            "burns, don't use foam or glass cups, and put a cup that gets hot outdoors, on "
+            "stone. Follow the makers' sheets and local rules.",
+        ),
+    ),
+)
