@@ -194,7 +194,7 @@ def test_the_voltmeter_reads_what_the_table_of_leaks_says(row, tmp_path):
     assert_prints(reading.strip("*"), read)
 
 
-@pytest.mark.parametrize("row", range(3))
+@pytest.mark.parametrize("row", range(4))
 def test_a_leak_adds_to_the_loss_tangent_what_the_table_says(row, tmp_path):
     """Simulation: ngspice, in-phase over quadrature current of leak and element."""
     leak, at_1_khz, at_120_hz = table(BENCH, "| leak across")[row]
