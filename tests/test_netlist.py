@@ -8,7 +8,6 @@ import pytest
 from calculators.cards.front_end import CORNER_FREQUENCY
 from calculators.cards.noise import FRONT_END_NOISE
 from calculators.evaluate import defaults, evaluate
-from calculators.netlist import corner_netlist
 from tests.simulator import curve, printed, simulate
 
 RUN = (
@@ -99,7 +98,8 @@ def test_the_corners_agree_with_those_of_the_corner_calculator(changed, tmp_path
     """Simulation: the front end with its output capacitor is 3.01 dB down at the common corner."""
     values = defaults(CORNER_FREQUENCY) | changed
     answer = evaluate(CORNER_FREQUENCY, values)
-    text = corner_netlist(values, answer)
+    (export,) = CORNER_FREQUENCY.exports
+    text = export.text(values, answer)
     points = (answer["input_corner"], answer["combined_corner"], 1e6)
     levels = []
     for frequency in points:

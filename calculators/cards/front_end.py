@@ -7,6 +7,7 @@ from calculators.declare import (
     Axis,
     Calculator,
     Caution,
+    Export,
     Line,
     Number,
     Output,
@@ -22,6 +23,7 @@ from calculators.formulas.front_end import (
     rc_settling_time,
     two_corner_frequency,
 )
+from calculators.netlist import corner_netlist
 from calculators.units import format_display
 
 SETTLED = 0.01
@@ -226,6 +228,14 @@ CORNER_FREQUENCY = Calculator(
     ),
     compute=_corner_frequency,
     plot=_response,
+    exports=(
+        Export(
+            name="netlist",
+            label="Circuit as a netlist",
+            file="front-end.cir",
+            text=corner_netlist,
+        ),
+    ),
     cautions=(
         Caution(
             title="A struck or warmed element makes high voltage.",
