@@ -11,11 +11,6 @@ _VOLTAGE_NOISE, _NOISE_CORNER, _CURRENT_NOISE = (
 )
 
 
-def _as_shown(tolerance: str) -> str:
-    """A table's tolerance with the minus sign of a form."""
-    return tolerance.replace("-", "−")
-
-
 SENSITIVITY_LEVEL = Number(
     name="sensitivity_level",
     label="Sensitivity of the element",
@@ -94,7 +89,7 @@ VOLTAGE_NOISE = Number(
     high="10 µV/√Hz",
     why="below the quietest amplifiers to far above the worst",
     hint="where its curve is flat, from its data sheet",
-    tolerance=_as_shown(_VOLTAGE_NOISE.tolerance),
+    tolerance=_VOLTAGE_NOISE.tolerance,
 )
 
 NOISE_CORNER = Number(
@@ -106,7 +101,7 @@ NOISE_CORNER = Number(
     high="1 MHz",
     why="none, to above every band",
     hint="where the curve has risen by 3 dB",
-    tolerance=_as_shown(_NOISE_CORNER.tolerance),
+    tolerance=_NOISE_CORNER.tolerance,
 )
 
 CURRENT_NOISE = Number(
@@ -118,7 +113,7 @@ CURRENT_NOISE = Number(
     high="1 nA/√Hz",
     why="none, to far above bipolar inputs",
     hint="from its data sheet; some fA/√Hz for JFET and CMOS inputs",
-    tolerance=_as_shown(_CURRENT_NOISE.tolerance),
+    tolerance=_CURRENT_NOISE.tolerance,
 )
 
 GAIN = Number(

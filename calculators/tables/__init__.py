@@ -46,7 +46,8 @@ class Cell:
     def tolerance(self) -> str:
         """The spread as a form takes it, empty where the source gives none."""
         spread = split_tolerance(self.text)[1]
-        return spread if spread.startswith(("+", "-")) or not spread else f"±{spread}"
+        signed = spread.replace("-", "−")  # the sign that forms show
+        return signed if signed.startswith("+") or not signed else f"±{signed}"
 
 
 @dataclass(frozen=True, kw_only=True)
