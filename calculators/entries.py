@@ -70,7 +70,7 @@ def _drop_zeros(match: re.Match[str]) -> str:
 
 def tolerance_text(tolerance: units.Tolerance, unit: str) -> str:
     """A tolerance for a form in this unit, to six digits where the exact number is long."""
-    exact = units.format_tolerance(tolerance, unit)
+    exact = split_reference(units.format_tolerance(tolerance, unit))[0]
     if tolerance.relative or len(exact) <= 14:
         return exact
     factor = float(unit_of(unit).factor)

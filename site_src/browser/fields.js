@@ -192,7 +192,7 @@ function numberParts(document, input, name, id, view) {
   const unit = h(document, "span", { class: "unit" }, shown.unit);
   const field = h(document, "div", { class: "field" }, value, unit);
   if (input.signed) field.append(signButton(document, input.label));
-  return [h(document, "div", { class: "tol" }, tolerance), field];
+  return [field, h(document, "div", { class: "tol" }, tolerance)];
 }
 
 /**

@@ -230,6 +230,9 @@ export class LiveCalculator {
       { ...fields, ...filled.fields },
       { ...tolerances, ...filled.tolerances },
     );
+    const row = select.selectedOptions[0]?.textContent ?? "";
+    const count = Object.keys(filled.fields).length;
+    setText(this.section.querySelector(".tool-status"), `${count} fields filled: ${row}.`);
     await this.#changed();
   }
 

@@ -32,7 +32,8 @@ def _front_end(d: schemdraw.Drawing, value: Value) -> None:
     part(d, bias, "bias", value("bias_resistance"))
     net(d, (4.6, 0.82), "mid")
     out = _follower(d, (6.7, top))
-    wire(d, (0.6, top), (6.7, top))
+    part(d, elm.ResistorIEC().at((4.8, top)).to((6.7, top)), "series", side="above")
+    wire(d, (0.6, top), (4.8, top))
     dots(d, (2.7, top), (4.6, top))
     ground(d, (0.6, bottom), (2.7, bottom))
     wire(d, out, (out[0], top + 1.1))
@@ -54,9 +55,9 @@ def _follower(d: schemdraw.Drawing, plus: Point) -> Point:
 def _to_the_recorder(d: schemdraw.Drawing, value: Value, y: float) -> None:
     net(d, (0.5, y), "")
     text(d, (0.5, y + 0.45), "out", align="center")
-    part(d, elm.ResistorIEC().at((0.6, y)).to((2.7, y)), "series", side="above")
+    part(d, elm.ResistorIEC().at((0.6, y)).to((2.7, y)), "output R", side="above")
     capacitor = elm.Capacitor().at((2.7, y)).to((4.9, y))
-    part(d, capacitor, "output", value("output_capacitance"), side="above")
+    part(d, capacitor, "output C", value("output_capacitance"), side="above")
     part(d, elm.ResistorIEC().at((4.9, y)).to((4.9, y - 2.2)), "bleed", side="left")
     recorder = elm.ResistorIEC().at((6.9, y)).to((6.9, y - 2.2))
     part(d, recorder, "recorder", value("recorder_input_resistance"), stray=True)
@@ -80,14 +81,14 @@ def _virtual_ground(d: schemdraw.Drawing, value: Value) -> None:
         half = elm.ResistorIEC().at((5.0, end)).to((5.0, other))
         part(d, half, "half", value(name))
     wire(d, (2.7, top), (5.0, top))
-    wire(d, (5.0, middle), (6.9, middle))
-    holder = elm.Capacitor().at((6.9, middle)).to((6.9, bottom))
+    wire(d, (5.0, middle), (7.1, middle))
+    holder = elm.Capacitor().at((7.1, middle)).to((7.1, bottom))
     part(d, holder, "middle", value("ground_capacitance"), side="right")
-    wire(d, (6.9, middle), (6.9, middle + 0.9))
-    net(d, (6.9, middle + 0.98), "")
-    text(d, (6.9, middle + 1.4), "mid", align="center")
-    wire(d, (0.7, bottom), (6.9, bottom))
-    dots(d, (3.1, top), (5.0, middle), (6.9, middle), (3.1, bottom), (5.0, bottom))
+    wire(d, (7.1, middle), (7.1, middle + 0.9))
+    net(d, (7.1, middle + 0.98), "")
+    text(d, (7.1, middle + 1.4), "mid", align="center")
+    wire(d, (0.7, bottom), (7.1, bottom))
+    dots(d, (3.1, top), (5.0, middle), (7.1, middle), (3.1, bottom), (5.0, bottom))
     ground(d, (0.7, bottom))
 
 
@@ -111,25 +112,28 @@ def _water_electrode(d: schemdraw.Drawing, value: Value) -> None:
     d.add(elm.Ground().at((0.7, 0.6)))
     air = elm.Capacitor().at((0.7, water)).to((2.6, water))
     part(d, air, "through air", value("element_capacitance"), stray=True, side="above")
-    wire(d, (2.6, water), (7.4, water))
-    text(d, (5.4, water + 0.45), "water", align="center")
+    wire(d, (2.6, water), (7.8, water))
+    text(d, (5.9, water + 0.45), "water", align="center")
     jacket = elm.Capacitor().at((3.0, water)).to((3.0, 0.6))
     part(d, jacket, "jackets", value("cable_capacitance"), stray=True)
-    switch = elm.Switch().at((5.0, water)).to((5.0, 1.9))
+    switch = elm.Switch().at((5.3, water)).to((5.3, 1.9))
     d.add(switch)
-    part(d, elm.ResistorIEC().at((5.0, 1.9)).to((5.0, 0.6)), "electrode", value("bias_resistance"))
-    resin = elm.Capacitor().at((7.4, water)).to((7.4, 1.9))
+    part(d, elm.ResistorIEC().at((5.3, 1.9)).to((5.3, 0.6)), "electrode", value("bias_resistance"))
+    resin = elm.Capacitor().at((7.8, water)).to((7.8, 1.9))
     part(d, resin, "resin", stray=True)
-    wire(d, (7.4, 1.9), (7.4, 1.2))
-    net(d, (7.4, 1.12), "input")
-    wire(d, (3.0, 0.6), (5.0, 0.6))
-    dots(d, (3.0, water), (5.0, water))
+    wire(d, (7.8, 1.9), (7.8, 1.2))
+    net(d, (7.8, 1.12), "input")
+    wire(d, (3.0, 0.6), (5.3, 0.6))
+    back = elm.Capacitor().at((0.7, 0.6)).to((3.0, 0.6))
+    part(d, back, "hands, air", stray=True, side="above")
+    dots(d, (3.0, water), (5.3, water))
     ground(d, (4.0, 0.6))
     text(d, (4.4, -0.05), "signal ground")
 
 
 def _capacitance_test(d: schemdraw.Drawing, value: Value) -> None:
-    d.add(elm.MeterOhm().at((0.9, 0.0)).to((0.9, 2.6)).label("", loc="center"))
+    d.add(elm.Source().at((0.9, 0.0)).to((0.9, 2.6)))
+    text(d, (0.9, 1.3), "C", align="center")
     text(d, (1.65, 1.5), "meter,")
     text(d, (1.65, 1.1), "at 1 kHz")
     wire(d, (0.9, 2.6), (6.6, 2.6))
@@ -147,8 +151,9 @@ def _insulation_test(d: schemdraw.Drawing, value: Value) -> None:
     text(d, (1.2, top / 2), "cells")
     meter = elm.MeterV().endpoints((0.7, top), (4.0, top))
     d.add(meter)
-    text(d, (2.35, top + 1.0), "voltmeter, inside it", align="center")
-    text(d, (2.35, top - 0.85), value("bias_resistance"), align="center", colour=VALUE)
+    text(d, (2.35, top + 1.0), "voltmeter", align="center")
+    inside = value("bias_resistance")
+    text(d, (2.35, top - 0.85), inside and f"{inside} inside", align="center", colour=VALUE)
     wire(d, (4.0, top), (6.6, top))
     element = elm.Crystal().at((4.0, 0.0)).to((4.0, top))
     part(d, element, "element", value("element_capacitance"))
@@ -161,10 +166,11 @@ CIRCUITS: dict[str, Circuit] = {
     "front-end": Circuit(
         title="One channel of the front end",
         words=(
-            "The element, its cable's capacitance and the bias resistor meet at the plus "
-            "input of a follower. The bias resistor leads to the middle. The follower's "
-            "output goes through a series resistor and the output capacitor to the recorder; "
-            "a bleed resistor lies across the recorder's input."
+            "The element, its cable's capacitance and the bias resistor meet at the input "
+            "node; the bias resistor leads to the middle. From the node a series resistor "
+            "leads to the plus input of a follower. The follower's output goes through the "
+            "output resistor and the output capacitor to the recorder; a bleed resistor lies "
+            "across the recorder's input."
         ),
         draw=_front_end,
     ),
@@ -192,7 +198,8 @@ CIRCUITS: dict[str, Circuit] = {
         words=(
             "The mains couples through the air into the water. From the water, currents flow "
             "through the cables' jackets to signal ground, and through the resin into the "
-            "input. An electrode, switched in, leads the water to signal ground."
+            "input; from signal ground they go back to earth through hands and air. An "
+            "electrode, switched in, leads the water to signal ground."
         ),
         draw=_water_electrode,
     ),
