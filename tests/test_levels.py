@@ -11,6 +11,7 @@ import pytest
 from scipy.integrate import quad
 
 from calculators.cards.levels import LEVEL_CHAIN, STAGES
+from calculators.cards.noise import FRONT_END_NOISE
 from calculators.declare import Number
 from calculators.errors import InputError
 from calculators.evaluate import FormError, defaults, evaluate, read
@@ -253,3 +254,12 @@ def test_a_printed_command_runs_as_printed(command):
     done = subprocess.run([sys.executable, *words[1:]], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     assert done.stdout
+
+
+def test_the_chain_that_the_form_starts_with_is_that_of_the_noise_calculator():
+    """The mean over the band, without the recorder's part, of the front end's own defaults."""
+    start = defaults(FRONT_END_NOISE) | {"recorder_input_noise": 0.0}
+    band = evaluate(FRONT_END_NOISE, start)["band_noise"]
+    mean = band / math.sqrt(float(start["band_to"]) - float(start["band_from"]))
+
+    assert defaults(LEVEL_CHAIN)["front_end_noise"] == pytest.approx(mean, rel=0.02)

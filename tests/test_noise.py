@@ -124,19 +124,6 @@ def test_neighbouring_bands_add_up():
     assert math.hypot(*parts) == pytest.approx(whole, rel=1e-12)
 
 
-def test_an_empty_band_has_no_noise():
-    """Limit: both ends the same."""
-    empty = {"band_from": 100.0, "band_to": 100.0}
-    assert evaluate(FRONT_END_NOISE, defaults(FRONT_END_NOISE) | empty)["band_noise"] == 0
-
-
-def test_the_ends_of_the_band_may_stand_in_either_order():
-    """A band is the same from either end."""
-    there = defaults(FRONT_END_NOISE) | {"band_from": 50.0, "band_to": 5e3}
-    back = there | {"band_from": 5e3, "band_to": 50.0}
-    assert evaluate(FRONT_END_NOISE, there) == evaluate(FRONT_END_NOISE, back)
-
-
 def test_above_the_corner_a_larger_bias_resistor_is_quieter_and_below_it_louder():
     """The trap: with R the noise of R grows in the open, and falls where the element shorts it."""
     values = defaults(FRONT_END_NOISE) | {"voltage_noise": 0.1e-9, "recorder_input_noise": 0.0}
@@ -317,3 +304,12 @@ def test_a_wrong_unit_is_refused():
     with pytest.raises(FormError) as refused:
         read(FRONT_END_NOISE, fields, {}, "metric")
     assert refused.value.errors[0].name == "voltage_noise"
+
+
+@pytest.mark.parametrize("band", [(20e3, 10.0), (1e3, 1e3)])
+def test_a_band_upside_down_or_empty_is_refused_with_both_ends_named(band):
+    """Nothing is turned round in silence."""
+    low, high = band
+    with pytest.raises(InputError, match="The band must end above where it begins") as refused:
+        evaluate(FRONT_END_NOISE, defaults(FRONT_END_NOISE) | {"band_from": low, "band_to": high})
+    assert refused.value.name == "band_to"

@@ -19,6 +19,7 @@ from calculators.declare import (
     Values,
     Verdict,
 )
+from calculators.errors import InputError
 from calculators.formulas import band_noise, noise
 from calculators.formulas.front_end import rc_corner
 from calculators.netlist import Amplifier, front_end_netlist
@@ -197,8 +198,13 @@ def _front_end_noise(
         temperature=temperature,
     )
     parts, total, level = whole.at(frequency)
-    low, high = sorted((band_from, band_to))
-    at_input = whole.over(low, high, parts["recorder_noise"])
+    if band_to <= band_from:
+        raise InputError(
+            "band_to",
+            f"The band must end above where it begins: from {format_display(band_from, 'Hz')} "
+            f"to {format_display(band_to, 'Hz')} there is none.",
+        )
+    at_input = whole.over(band_from, band_to, parts["recorder_noise"])
     return {
         "equivalent_noise_level": level if frequency == REFERENCE else whole.at(REFERENCE)[2],
         "level_at_frequency": level,
@@ -353,7 +359,7 @@ FRONT_END_NOISE = Calculator(
             low="0.01 Hz",
             high="1 MHz",
             why="slow waves to ultrasound",
-            hint="the two ends may stand in either order",
+            hint="above the other end",
         ),
         Number(
             name="wanted_noise_level",

@@ -1,7 +1,7 @@
 """Sound through a layer: water, resin, what lies behind, and a film of gas that should not be."""
 
 from cmath import exp
-from math import e, floor, log10, pi
+from math import e, floor, log, log1p, log10, pi
 
 from calculators.formula import formula, require_between, require_positive
 from calculators.quantities import (
@@ -124,7 +124,8 @@ def interface_loss(
     """
     require_positive(front_impedance=front_impedance, back_impedance=back_impedance)
     ratio = front_impedance / back_impedance
-    return 10 * log10((1 + ratio) / 2) + 10 * log10((1 + 1 / ratio) / 2)
+    # (1 + r)² / 4r written as 1 + (1 − r)² / 4r: no digits are lost where the two are alike.
+    return 10 / log(10) * log1p((1 - ratio) ** 2 / (4 * ratio))
 
 
 @formula(

@@ -7,6 +7,7 @@ import threading
 import pytest
 
 from calculators import EDITION
+from calculators.registry import CALCULATORS
 from site_src.runtime import file_entry
 from site_src.serve import Server
 from tests.built import free_port
@@ -66,7 +67,8 @@ def test_keeping_proves_files_and_python_and_tells_what_it_proved(kept):
     )
     assert f"edition {EDITION}" in words
     assert f"All {len(listed['files'])} files" in words
-    assert "Python started from them and calculated: Low corner of the front end" in words
+    first = next(iter(CALCULATORS.values())).outputs[0].label
+    assert f"Python started from them and calculated: {first}" in words
     assert "The browser" in words
 
 

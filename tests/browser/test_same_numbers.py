@@ -47,7 +47,11 @@ def random_requests(card):
         for key, item in card.shape(drawn).inputs.items():
             is_kind = isinstance(item, Choice) and item.unit is None
             fields[key] = drawn[key] if is_kind else number_text(item, drawn[key])
-        tolerances = {key: "3 %" for key in list(fields)[:2] if not is_choice(card, key)}
+        tolerances = {
+            key: tolerance_text(card.inputs_by_name[key])
+            for key in list(fields)[:2]
+            if not is_choice(card, key)
+        }
         requests.append(
             json.dumps(
                 {
@@ -64,6 +68,12 @@ def random_requests(card):
 
     collect()
     return requests[:CASES]
+
+
+def tolerance_text(item):
+    """A level or a temperature takes no percentage."""
+    amount = units.dimension(item.unit).endswith(("level", "temperature"))
+    return "0.3" if amount else "3 %"
 
 
 def is_choice(card, key):
