@@ -20,7 +20,7 @@ SENSITIVITY_LEVEL = Number(
     high="-140 dB re 1 V/µPa",
     why="far below a tiny disc to far above a large stack",
     hint="open circuit, at the end of the element",
-    tolerance="±1.5 dB re 1 V/µPa",
+    tolerance="±1.5 dB",
 )
 
 ELEMENT_CAPACITANCE = Number(
