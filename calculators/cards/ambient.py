@@ -251,7 +251,10 @@ def _rule_told(around: _Water, rule: list[tuple[float, float]], system: str) -> 
 
 
 def _rain_told(rain: list[tuple[float, float]]) -> list[str]:
-    return ["Rain, dashed, is drawn where its table holds."] if rain else []
+    if not rain:
+        return []
+    end = format_display(ambient.RAIN_HIGH, "Hz", 3)
+    return [f"Rain, dashed, is drawn where its table holds, up to {end}."]
 
 
 def _rain(kind: str, low: float, high: float) -> list[tuple[float, float]]:
@@ -388,7 +391,7 @@ AMBIENT_NOISE = Calculator(
                 Option(value="heavy", label="heavy"),
             ),
             default="none",
-            hint="drawn only: the answers are for dry weather, which is quieter",
+            hint="drawn only, up to 16 kHz: the answers are for dry weather, which is quieter",
         ),
         Number(
             name="departure",
