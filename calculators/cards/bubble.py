@@ -110,7 +110,7 @@ def _resonance_over_size(values: Values, results: Results, system: str) -> Plot:
             f"The smaller the bubble, the higher its resonance: {across} rings at {shown}. "
             f"The highest sound wanted is {format_display(highest, 'Hz', 3, system)}."
         ),
-        x=Axis(label="Diameter", unit="m", domain=(low, high), log=True),
+        x=Axis(label="Diameter", unit="mm", domain=(low, high), log=True),
         y=Axis(
             label="Resonance",
             unit="Hz",
