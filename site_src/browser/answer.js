@@ -5,7 +5,7 @@ import { describePicture, markInvalid, showFieldErrors, showShares, writeFields 
 import { showFills } from "./fills.js";
 
 /**
- * @import {Answer, Bar, BarLabel, Caution, Export, FieldError, Output, Source, Verdict, WorkingStep} from "./types"
+ * @import {Answer, Bar, BarLabel, Caution, Export, FieldError, Output, PlotSpec, Source, Verdict, WorkingStep} from "./types"
  * @typedef {"example" | "starting" | "live" | "failed"} State
  */
 
@@ -27,6 +27,23 @@ export function showAnswer(section, answer) {
   showExports(section, answer.exports);
   if (answer.solved) showSolved(section, answer);
   showErrors(section, []);
+}
+
+/**
+ * What the picture shows, in words, and the name of each line. A single line needs no name.
+ * @param {Element} section
+ * @param {PlotSpec} plot
+ */
+export function showPlotWords(section, plot) {
+  setText(section.querySelector(".plot-words"), plot.description);
+  const key = /** @type {Element} */ (section.querySelector(".plot-key"));
+  const lines = plot.lines.length > 1 ? plot.lines : [];
+  const wanted = lines.map(({ kind, name }) => `${kind} ${name}`).join();
+  if (key.getAttribute("data-lines") === wanted) return;
+  key.setAttribute("data-lines", wanted);
+  key.replaceChildren(
+    ...lines.map(({ kind, name }) => h(key.ownerDocument, "li", { "data-kind": kind }, name)),
+  );
 }
 
 /**

@@ -1,6 +1,6 @@
 /** Makes one prerendered calculator live: what the reader does goes to Python, its answer into the slots. */
 
-import { showAnswer, showErrors, showState } from "./answer.js";
+import { showAnswer, showErrors, showPlotWords, showState } from "./answer.js";
 import { Curve } from "./curve.js";
 import { h, setFlag, setText } from "./dom.js";
 import { latestWins } from "./engine.js";
@@ -142,7 +142,7 @@ export class LiveCalculator {
     if (!answer.plot) return;
     this.#curveIsOld = false;
     this.#curve?.show(answer.plot);
-    setText(this.section.querySelector(".plot-words"), answer.plot.description);
+    showPlotWords(this.section, answer.plot);
   }
 
   /** @returns {HTMLDetailsElement | null} */

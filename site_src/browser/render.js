@@ -4,7 +4,7 @@
  */
 
 import { h, svg } from "./dom.js";
-import { showAnswer, sourceText } from "./answer.js";
+import { showAnswer, showPlotWords, sourceText } from "./answer.js";
 import { renderInputs } from "./fields.js";
 
 export { showAnswer, showErrors, showState } from "./answer.js";
@@ -226,8 +226,10 @@ function plotFold(document, plot, base, options) {
   if (!plot) return [];
   const box = h(document, "div", { class: "plot-box" });
   if (options.plot) box.append(...options.plot(plot, base));
-  const words = h(document, "p", { class: "plot-words" }, plot.description);
-  return [fold(document, "plot", plot.title, true, box, words)];
+  const key = h(document, "ul", { class: "plot-key" });
+  const picture = fold(document, "plot", plot.title, true, box, key, h(document, "p", { class: "plot-words" }));
+  showPlotWords(picture, plot);
+  return [picture];
 }
 
 /**
