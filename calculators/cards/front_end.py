@@ -1,7 +1,9 @@
 """Calculators of the front end."""
 
+from dataclasses import replace
 from math import log10
 
+from calculators.cards import chain
 from calculators.cards.curves import decades
 from calculators.declare import (
     Axis,
@@ -100,49 +102,10 @@ CORNER_FREQUENCY = Calculator(
     question="How low does the front end hear, and what does the cable cost?",
     stage="build",
     inputs=(
-        Number(
-            name="element_capacitance",
-            label="Element capacitance",
-            unit="nF",
-            default="8.2 nF",
-            low="1 pF",
-            high="10 µF",
-            why="from a tiny disc to a large stack",
-            hint="measured at 1 kHz, without its cable",
-            tolerance="±20 %",
-        ),
-        Number(
-            name="cable_capacitance",
-            label="Cable capacitance",
-            unit="pF",
-            default="480 pF",
-            low="0 pF",
-            high="1 µF",
-            why="none for an element on the board, to a kilometre of cable",
-            hint="length × the cable's capacitance per metre",
-            tolerance="±5 %",
-        ),
-        Number(
-            name="input_capacitance",
-            label="Input capacitance of the buffer",
-            unit="pF",
-            default="12 pF",
-            low="0 pF",
-            high="100 nF",
-            why="none, to a large FET or a protection network",
-            hint="from its data sheet, with stray capacitance",
-        ),
-        Number(
-            name="bias_resistance",
-            label="Bias resistor",
-            unit="MΩ",
-            default="4.7 MΩ",
-            low="10 kΩ",
-            high="100 GΩ",
-            why="less shorts the element, more is leakage",
-            hint="from the input to the virtual ground",
-            tolerance="±1 %",
-        ),
+        chain.ELEMENT_CAPACITANCE,
+        replace(chain.CABLE_CAPACITANCE, tolerance="±5 %"),
+        chain.INPUT_CAPACITANCE,
+        replace(chain.BIAS_RESISTANCE, tolerance="±1 %"),
         Number(
             name="output_capacitance",
             label="Output capacitor",
