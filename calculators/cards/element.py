@@ -540,7 +540,7 @@ def _against_wall(values: Values, results: Results, system: str) -> Plot:
         description=(
             "Sensitivity level for elements of this outer diameter, from a thick wall on the left "
             "to a thin one on the right. This one has an inner diameter of "
-            f"{format_display(ratio, '', 3, system)} of the outer one and {level}. {_legend(lines)}"
+            f"{format_display(ratio, '', 3, system)} of the outer one and {level}.{_legend(lines)}"
             + "".join(f" The curve falls to nothing at {null}." for null in nulls.values())
         ),
         x=Axis(label="Inner over outer diameter", unit="", domain=(0, 1)),
@@ -567,7 +567,7 @@ def _against_thickness(values: Values, results: Results, system: str) -> Plot:
         description=(
             "Sensitivity level over the thickness. This one has "
             f"{format_display(thickness, 'mm', 3, system)} and {level}; twice the thickness gives "
-            f"6 dB more and half the capacitance. {_legend(lines)}"
+            f"6 dB more and half the capacitance.{_legend(lines)}"
         ),
         x=Axis(label="Thickness", unit="mm", domain=(points[0], points[-1]), log=True),
         y=axis,
@@ -597,7 +597,8 @@ def _legend(lines: list[Line]) -> str:
     if len(lines) == 1:
         return ""
     looks = {"main": "The thick line", "second": "the thin line", "third": "the dashed line"}
-    return ", ".join(f"{looks[line.kind]}: {line.name.lower()}" for line in lines) + "."
+    named = "; ".join(f"{looks[line.kind]}: {line.name.lower()}" for line in lines)
+    return f" {named}."
 
 
 def _curves(values: Values, outer: float) -> dict[str, Curve]:
