@@ -8,6 +8,7 @@ from calculators.cards.potting import (
     WATER_DENSITY,
     WATER_FILL,
     WATER_SOUND_SPEED,
+    check_resin,
     resin_number,
 )
 from calculators.declare import (
@@ -33,6 +34,9 @@ from calculators.units import format_display
 BUBBLE_SHOWN = "polyurethane-soft"
 """The row of the table of resins that the form starts with."""
 
+STIFF = 0.1
+"""4 G / (ρ c²), the square of what the wave sent off damps: from here on the note is lost."""
+
 
 def _bubble_resonance(
     diameter: float,
@@ -53,6 +57,8 @@ def _bubble_resonance(
         depth=depth, water_density=water_density, air_pressure=air_pressure
     )
     in_water = place == "water"
+    if not in_water:
+        check_resin(resin_density, resin_sound_speed, shear_modulus, name="shear_modulus")
     density = water_density if in_water else resin_density
     shear = 0.0 if in_water else shear_modulus
     medium = {
@@ -121,6 +127,11 @@ def _resonance_over_size(values: Values, results: Results, system: str) -> Plot:
         marks=[(size, f"{across}: {shown}")],
         levels=[(highest, "highest wanted")],
     )
+
+
+def _is_stiff(values: Values, results: Results) -> bool:
+    longitudinal = float(values["resin_density"]) * float(values["resin_sound_speed"]) ** 2
+    return values["place"] == "resin" and 4 * float(values["shear_modulus"]) > STIFF * longitudinal
 
 
 def _as_arguments(values: Values) -> dict[str, Any]:
@@ -250,7 +261,7 @@ BUBBLE_RESONANCE = Calculator(
             unit="",
             default="1.4",
             low="1",
-            high="1.66",
+            high="1.667",
             why="a gas that keeps its temperature, to a monatomic one that keeps its heat",
             hint="air in water: 1.38 at 10 mm, 1.35 at 1 mm, 1.24 at 0.1 mm, 1.02 at 0.01 mm",
         ),
@@ -309,6 +320,13 @@ BUBBLE_RESONANCE = Calculator(
             text="A vacuum pot can implode and resin rises to several times its height. Use a "
             "vessel made for vacuum, a guard, eye protection, and a cup filled to a quarter at "
             "most. Follow the makers' sheets and local rules.",
+        ),
+        Caution(
+            title="In resin as stiff as this a bubble has no clear note.",
+            text="The formula holds while the shear modulus is below a fortieth of density × sound "
+            "speed squared. Above that the wave which the bubble sends off damps it, and the "
+            "resonance shown is no more than the place of a hump.",
+            when=_is_stiff,
         ),
     ),
 )

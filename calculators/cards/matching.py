@@ -7,6 +7,7 @@ from calculators.cards.potting import (
     WATER_DENSITY,
     WATER_FILL,
     WATER_SOUND_SPEED,
+    check_resin,
     resin_number,
 )
 from calculators.declare import (
@@ -24,7 +25,9 @@ from calculators.declare import (
     Values,
     Verdict,
 )
+from calculators.errors import InputError
 from calculators.formulas import bubble, matching
+from calculators.formulas.potted_tube import bulk_modulus
 from calculators.tables.resins import RESINS
 from calculators.units import format_display
 
@@ -36,6 +39,9 @@ STATED_AT = "100 kHz"
 
 ADIABATIC = 1.4
 """Polytropic exponent of air that keeps its heat, as in a film at audible frequencies and above."""
+
+MOST_LOSS = 400.0
+"""dB: the loudest sound that there is, down to far below the hearing of anything."""
 
 POINTS = 90
 """Points of a curve."""
@@ -58,9 +64,12 @@ def _acoustic_match(
     film_thickness: float,
     film_pressure: float,
     shear_modulus: float,
+    element_shape: str,
     element_diameter: float,
     highest_wanted: float,
 ) -> dict[str, float]:
+    check_resin(resin_density, resin_sound_speed, shear_modulus, name="shear_modulus")
+    _check_loss(attenuation, attenuation_frequency, thickness, highest_wanted)
     water = matching.acoustic_impedance(density=water_density, sound_speed=water_sound_speed)
     layer = matching.acoustic_impedance(density=resin_density, sound_speed=resin_sound_speed)
     back = _impedance_behind(behind, behind_impedance, water)
@@ -108,9 +117,29 @@ def _acoustic_match(
             gap_thickness=film_thickness,
             gas_stiffness=stiffness,
             shear_modulus=shear_modulus,
+            bulk_modulus=bulk_modulus(
+                density=resin_density, sound_speed=resin_sound_speed, shear_modulus=shear_modulus
+            ),
             element_diameter=element_diameter,
+            coat_thickness=thickness,
+            shape=element_shape,
         ),
     }
+
+
+def _check_loss(
+    attenuation: float, attenuation_frequency: float, thickness: float, highest_wanted: float
+) -> None:
+    """Attenuation in proportion to frequency, through the whole layer."""
+    most = MOST_LOSS / thickness * attenuation_frequency / highest_wanted
+    if attenuation > most:
+        given, limit = (format_display(x, "dB/m", 3, "metric") for x in (attenuation, most))
+        raise InputError(
+            "attenuation",
+            f"Attenuation in the resin: {given} through this layer takes more than "
+            f"{MOST_LOSS:.0f} dB off the highest sound wanted: there is only silence. "
+            f"Give at most {limit}, a thinner layer or a lower sound.",
+        )
 
 
 def _cost_over_frequency(values: Values, results: Results, system: str) -> Plot:
@@ -293,6 +322,16 @@ ACOUSTIC_MATCH = Calculator(
             why="a liquid to glass",
             hint="a third of Young's modulus for rubbers; counts for a gap all round",
         ),
+        Choice(
+            name="element_shape",
+            label="Shape of the element",
+            options=(
+                Option(value="tube", label="a tube, longer than wide"),
+                Option(value="sphere", label="a sphere"),
+            ),
+            default="tube",
+            hint="counts for a gap all round; a tube as long as wide lies between",
+        ),
         Number(
             name="element_diameter",
             label="Diameter of the element",
@@ -343,7 +382,8 @@ ACOUSTIC_MATCH = Calculator(
             label="What a closed gap all round would leave at low frequencies",
             unit="dB",
             digits=2,
-            help="if the resin has let go all round, stiff resin holds the pressure off",
+            help="beside resin that holds on; if it has let go all round, stiff resin holds the pressure "
+            "off",
         ),
         Output(
             name="film_corner",

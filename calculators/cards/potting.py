@@ -1,8 +1,11 @@
 """Inputs that the calculators of potting share: the water, the resin, what to beware of."""
 
 from calculators.declare import Caution, Fill, Number, Shown
+from calculators.errors import InputError
+from calculators.formulas.potted_tube import SOFTEST
 from calculators.tables.resins import RESINS
 from calculators.tables.waters import WATERS
+from calculators.units import format_display
 
 WATER_SHOWN = "fresh-10"
 """The row of the table of waters that the forms start with."""
@@ -35,6 +38,27 @@ def resin_number(
         hint=hint,
         shown=shown,
     )
+
+
+def check_resin(density: float, sound_speed: float, shear_modulus: float, *, name: str) -> None:
+    """A resin is a liquid, or at least a gel, and its Poisson's ratio is not below zero.
+
+    ``name`` is the field of the shear modulus.
+    """
+    if 0 < shear_modulus < SOFTEST:
+        raise InputError(
+            name,
+            "Shear modulus of the resin: a liquid has none, and there are only gels from "
+            f"{SOFTEST:g} Pa up. Give 0 MPa or from {SOFTEST:g} Pa.",
+        )
+    most = density * sound_speed**2 / 2
+    if shear_modulus >= most:
+        given, limit = (format_display(x, "MPa", 4, "metric") for x in (shear_modulus, most))
+        raise InputError(
+            name,
+            f"Shear modulus of the resin: {given} is not possible: for this density and sound "
+            f"speed there is only room for {limit}. Give less than {limit}.",
+        )
 
 
 WATER_DENSITY = Number(

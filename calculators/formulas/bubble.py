@@ -16,8 +16,10 @@ from calculators.quantities import (
 GRAVITY = 9.80665
 """Standard acceleration of free fall, m/s²."""
 
-SOFTEST, STIFFEST = 1.0, 5 / 3
-"""Polytropic exponents: a gas that keeps its temperature, a monatomic gas that keeps its heat."""
+SOFTEST, STIFFEST = 1.0, 1.667
+"""Polytropic exponents: a gas that keeps its temperature, a monatomic gas that keeps its heat.
+
+The latter is 5/3, with its last printed digit rounded up."""
 
 MOST_GAS = 0.5
 """Gas fraction up to which the weight of the gas and the touching of bubbles are left out."""
@@ -74,7 +76,7 @@ def gas_stiffness(pressure: Pascal, polytropic_exponent: Ratio) -> Pascal:
 
     Args:
         pressure: Absolute pressure of the gas; Pa, above zero.
-        polytropic_exponent: 1 to 5/3.
+        polytropic_exponent: 1 to 1.667.
 
     Returns:
         Pressure that would squeeze the gas to nothing if it went on as it begins, Pa.
@@ -109,7 +111,7 @@ def minnaert(
         diameter: Of the bubble at rest, not its radius; m, above zero.
         pressure: Absolute pressure around it; Pa, above zero.
         density: Of the liquid; kg/m³, above zero.
-        polytropic_exponent: Of the gas, 1 to 5/3.
+        polytropic_exponent: Of the gas, 1 to 1.667.
 
     Returns:
         Frequency in Hz.
@@ -166,7 +168,7 @@ def bubble_resonance(
         diameter: Of the bubble at rest; m, above zero.
         pressure: Absolute pressure around it; Pa, above zero.
         density: Of the medium; kg/m³, above zero.
-        polytropic_exponent: Of the gas, 1 to 5/3.
+        polytropic_exponent: Of the gas, 1 to 1.667.
         surface_tension: Of the liquid; N/m, zero or more.
         shear_modulus: Of the medium; Pa, zero for a liquid.
 
