@@ -8,7 +8,7 @@ from hypothesis import given, settings
 
 from calculators import units
 from calculators.bridge import call
-from calculators.declare import Choice
+from calculators.declare import Choice, Number
 from calculators.registry import CALCULATORS
 from tests.cases import values
 
@@ -48,9 +48,9 @@ def random_requests(card):
             is_kind = isinstance(item, Choice) and item.unit is None
             fields[key] = drawn[key] if is_kind else number_text(item, drawn[key])
         tolerances = {
-            key: tolerance_text(card.inputs_by_name[key])
+            key: "3 %"
             for key in list(fields)[:2]
-            if not is_choice(card, key)
+            if has_room(card.inputs_by_name.get(key), drawn[key])
         }
         requests.append(
             json.dumps(
@@ -70,14 +70,13 @@ def random_requests(card):
     return requests[:CASES]
 
 
-def tolerance_text(item):
-    """A level or a temperature takes no percentage."""
-    amount = units.dimension(item.unit).endswith(("level", "temperature"))
-    return "0.3" if amount else "3 %"
-
-
-def is_choice(card, key):
-    return isinstance(card.inputs_by_name.get(key), Choice)
+def has_room(item, value):
+    """Whether the input takes a percentage, and 3 % of this value stay within its range."""
+    if not isinstance(item, Number) or units.dimension(item.unit).endswith(
+        ("level", "temperature")
+    ):
+        return False
+    return item.low_si <= value - 0.03 * abs(value) and value + 0.03 * abs(value) <= item.high_si
 
 
 def number_text(item, value):
