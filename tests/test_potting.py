@@ -293,7 +293,7 @@ def moduli(row: str) -> tuple[float, float]:
 @pytest.mark.parametrize("coat", [0.5, 0.022, 0.003])
 @pytest.mark.parametrize("shape", ["tube", "sphere"])
 def test_a_gap_holds_off_what_finite_elements_of_the_coat_hold_off(row, gap, coat, shape):
-    """Independent: the coat by finite elements, the gas as a spring on its inner face; 1e-4 dB."""
+    """Independent: the coat by finite elements, the gas as a spring on its inner face; 1 mdB."""
     bulk, shear = moduli(row)
     found = matching.gap_level(
         gap_thickness=gap,
@@ -305,7 +305,7 @@ def test_a_gap_holds_off_what_finite_elements_of_the_coat_hold_off(row, gap, coa
         shape=shape,
     )
     exact = through_a_gap(gap, 1.4 * AIR, bulk, shear, 0.022, coat, shape)
-    assert found == pytest.approx(exact, abs=1e-4)
+    assert found == pytest.approx(exact, abs=1e-3)
 
 
 def test_a_gap_in_a_thick_coat_that_cannot_be_compressed():
@@ -322,7 +322,7 @@ def test_a_gap_in_a_thick_coat_that_cannot_be_compressed():
 
 def test_a_ceramic_that_gives_way_lets_two_decibels_more_through():
     """Claim of the page: a membrane of R/7 and 80 GPa behind the gap, in thick stiff epoxy."""
-    bulk, shear = moduli("epoxy-stiff")
+    _, shear = moduli("epoxy-stiff")
     coat, ceramic, gas = 1 / (2 * shear), 7 / 80e9, 1e-4 / 0.011 / (1.4 * AIR)
     more = 20 * math.log10((1 + gas / coat) / (1 + gas / (coat + ceramic)))
     assert 1.5 < more < 2.5
@@ -439,6 +439,23 @@ def test_in_soft_solids_the_compressible_wave_rings_at_the_same_frequency(row, s
     )
     exact = phase_quarter(1e-3, density, speed, shear, 1.4 * AIR)
     assert found == pytest.approx(exact, rel=slack)
+
+
+def test_the_note_of_a_bubble_is_five_per_cent_low_at_the_limit_that_the_caution_names():
+    """Independent: exact waves at G = ρc²/40; the caution comes beyond it, and not in water."""
+    given = {"place": "resin", "resin_density": 1050.0, "resin_sound_speed": 1500.0}
+    limit = 1050 * 1500**2 / 40
+    exact = phase_quarter(1e-3, 1050.0, 1500.0, limit, 1.4 * AIR)
+    found = rings(**given, shear_modulus=limit, depth=0.0)["resonance"]
+    assert found / exact == pytest.approx(0.95, abs=0.005)
+    (caution,) = [c for c in BUBBLE_RESONANCE.cautions if "no clear note" in c.title]
+    for place, shear, warned in (
+        ("resin", 0.99 * limit, False),
+        ("resin", 1.01 * limit, True),
+        ("water", 1.01 * limit, False),
+    ):
+        values = defaults(BUBBLE_RESONANCE) | given | {"place": place, "shear_modulus": shear}
+        assert caution.when(values, evaluate(BUBBLE_RESONANCE, values)) is warned
 
 
 def test_stiff_epoxy_lets_no_bubble_ring():
@@ -582,7 +599,8 @@ def test_a_mould_holds_the_points_that_lie_inside(mould, given, inside):
     sides = (np.arange(400) + 0.5) / 400 * 0.03 - 0.015
     x, y = np.meshgrid(sides, sides)
     part = inside(x, y, 0).mean() * 0.03 * 0.03 * 0.06
-    assert batch(mould=mould, **given)["mould_volume"] == pytest.approx(part, rel=0.005)
+    found = batch(mould=mould, insert_count=0.0, **given)
+    assert found["mould_volume"] == pytest.approx(part, rel=0.005)
 
 
 def test_weighed_water_gives_the_volume():
@@ -672,6 +690,100 @@ def test_a_value_beyond_the_range_is_refused_with_what_is_accepted(calculator, f
     assert "Give" in error.message or "is not one of" in error.message
 
 
+def turned(length: float, diameter: float, sides: tuple[float, float, float], flat: bool) -> bool:
+    """Whether a rod goes into a box in one of many directions; ``flat``: in a plane, for a cup."""
+    polar = np.linspace(0, np.pi / 2, 1201)
+    around = np.array([0.0]) if flat else np.linspace(0, np.pi / 2, 601)
+    p, a = np.meshgrid(polar, around)
+    axis = np.stack([np.sin(p) * np.cos(a), np.sin(p) * np.sin(a), np.cos(p)])
+    extents = length * axis + diameter * np.sqrt(1 - axis**2)
+    room = np.array(sides).reshape(3, 1, 1) * (1 + 1e-4)
+    return bool((extents <= room).all(axis=0).any())
+
+
+@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("mould", ["cylinder", "ring", "box"])
+def test_a_piece_is_refused_just_when_no_way_of_turning_it_lets_it_in(mould, seed):
+    """Independent: a rod turned in thousands of directions; pieces within 0.5 % of fitting skipped.
+
+    In a ring a piece lies on one side of the core: as deep as the gap, as wide as the chord.
+    """
+    random = Random(seed)
+    width, depth = random.uniform(0.02, 0.06), random.uniform(0.02, 0.08)
+    other, gap = random.uniform(0.02, 0.06), random.uniform(0.005, 0.02)
+    given = {
+        "cylinder": {"diameter": width, "length": depth},
+        "ring": {"core_diameter": width, "gap": gap, "length": depth},
+        "box": {"length": depth, "width": width, "height": other},
+    }[mould]
+    chord = 2 * math.sqrt((width / 2 + gap) ** 2 - (width / 2) ** 2)
+    sides = {
+        "cylinder": (width, width, depth),
+        "ring": (gap, chord, depth),
+        "box": (width, other, depth),
+    }[mould]
+    diameter = random.uniform(0.001, 1.2 * min(sides[:2]))
+    length = random.uniform(0.001, 1.3 * max(sides))
+    small, large = (
+        turned(length * f, diameter * f, sides, mould == "cylinder") for f in (0.995, 1.005)
+    )
+    if small != large:
+        return
+    room = batch(mould=mould, insert_count=0.0, **given)["mould_volume"]
+    if math.pi / 4 * diameter**2 * length >= room:
+        return
+    piece = {"insert_diameter": diameter, "insert_length": length}
+    if small:
+        assert batch(mould=mould, **given, **piece)["insert_volume"] > 0
+        return
+    with pytest.raises(InputError, match="does not go into this mould"):
+        batch(mould=mould, **given, **piece)
+
+
+@pytest.mark.parametrize(
+    ("changed", "name", "said"),
+    [
+        ({"insert_diameter": 0.04}, "insert_diameter", r"at most 30\.0.mm"),
+        ({"insert_diameter": 0.028, "insert_length": 0.07}, "insert_length", r"at most 60\.0.mm"),
+        (
+            {"insert_diameter": 1e-3, "insert_length": 0.07},
+            "insert_length",
+            r"at most 66\.[0-9].mm",
+        ),
+        (
+            {"mould": "ring", "insert_diameter": 0.006, "insert_length": 0.02},
+            "insert_diameter",
+            r"at most 5\.00.mm",
+        ),
+        (
+            {"mould": "box", "height": 0.01, "insert_length": 0.025},
+            "insert_diameter",
+            r"at most 10\.0.mm",
+        ),
+    ],
+)
+def test_a_piece_that_does_not_fit_is_refused_with_what_does(changed, name, said):
+    """Cup of 30 mm by 60 mm; ring of 5 mm; box 60 × 30 × 10 mm: the field and its limit."""
+    with pytest.raises(InputError, match=said) as refused:
+        batch(**changed)
+    assert refused.value.name == name
+
+
+def test_only_pieces_that_are_counted_have_to_fit_and_each_row_is_named():
+    """None of them takes no room; the second row's field has its number."""
+    assert batch(insert_diameter=0.04, insert_count=0.0)["insert_volume"] == 0
+    values = defaults(RESIN_BATCH) | {
+        "insert_diameter_2": 0.004,
+        "insert_length_2": 0.09,
+        "insert_count_2": 1.0,
+    }
+    with pytest.raises(InputError) as refused:
+        evaluate(RESIN_BATCH, values)
+    assert refused.value.name == "insert_length_2"
+    weighed = {"mould": "water", "insert_diameter": 0.1, "insert_length": 0.001}
+    assert batch(**weighed)["insert_volume"] == pytest.approx(math.pi / 4 * 0.01 * 0.001)
+
+
 def test_inserts_larger_than_the_mould_are_refused_with_both_volumes():
     """The message says how much room there is, and what they take."""
     with pytest.raises(InputError, match=r"only 42\.4.mL .* take 95\.0.mL") as refused:
@@ -736,9 +848,11 @@ def test_a_formula_refuses_an_impossible_argument_by_name(call, name, wrong):
 
 
 def test_a_bore_wider_than_the_tube_and_a_full_mould_are_refused():
-    """No negative volumes, and nothing to pour is no pour."""
+    """No negative volumes, no tube without a wall, and nothing to pour is no pour."""
     with pytest.raises(InputError, match="inner_diameter must be from"):
         resin.tube_volume(outer_diameter=1, inner_diameter=1.1, length=1)
+    with pytest.raises(InputError, match="inner_diameter must be below"):
+        resin.tube_volume(outer_diameter=1, inner_diameter=1, length=1)
     with pytest.raises(InputError, match="insert_volume must be below"):
         resin.fill_volume(mould_volume=1, insert_volume=1)
     with pytest.raises(InputError, match="basis must be mass or volume"):

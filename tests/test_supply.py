@@ -178,6 +178,15 @@ def test_an_end_above_the_beginning_is_refused_by_name():
     assert refused.value.name == "cutoff_voltage"
 
 
+def test_an_offset_beyond_the_whole_supply_is_refused_with_the_current_that_would_do():
+    """6.2 V through 100 GΩ leave room for 62 pA; that current itself is accepted."""
+    values = defaults(SUPPLY_SPLIT) | {"bias_resistance": 100e9}
+    with pytest.raises(InputError, match=r"Give at most 62\.0.pA") as refused:
+        evaluate(SUPPLY_SPLIT, values | {"bias_current": 100e-6})
+    assert refused.value.name == "bias_current"
+    assert evaluate(SUPPLY_SPLIT, values | {"bias_current": 61.9e-12})["offset"] < 6.2
+
+
 def test_the_end_may_be_as_high_as_the_beginning():
     """A supply that does not run down, and its picture."""
     values = defaults(SUPPLY_SPLIT) | {"cutoff_voltage": 6.2}

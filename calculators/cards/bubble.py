@@ -324,8 +324,8 @@ BUBBLE_RESONANCE = Calculator(
         Caution(
             title="In resin as stiff as this a bubble has no clear note.",
             text="The formula holds while the shear modulus is below a fortieth of density × sound "
-            "speed squared. Above that the wave which the bubble sends off damps it, and the "
-            "resonance shown is no more than the place of a hump.",
+            "speed squared. There it is 5 % low; above it the wave that the bubble sends off "
+            "damps it, and the resonance shown is no more than the place of a hump.",
             when=_is_stiff,
         ),
     ),

@@ -1,5 +1,8 @@
 """Calculator of a pour of resin."""
 
+from collections.abc import Callable
+from itertools import product
+from math import acos, atan2, cos, hypot, pi, sqrt
 from typing import Any
 
 from calculators.cards.potting import RESIN_CAUTION
@@ -18,6 +21,7 @@ from calculators.declare import (
     Shown,
     Values,
     Verdict,
+    row_key,
 )
 from calculators.errors import InputError
 from calculators.formulas import resin
@@ -25,6 +29,12 @@ from calculators.formulas.water import fresh_water_density
 from calculators.units import format_display
 
 Row = dict[str, Any]
+
+CLOSE = 1 + 1e-9
+"""A piece as large as its mould fits it."""
+
+HALVINGS = 40
+"""Of the search for the largest piece that fits."""
 
 
 def _insert_volume(row: Row) -> float:
@@ -81,6 +91,10 @@ def _resin_batch(
     room = _mould_volume(
         mould, diameter, core_diameter, gap, length, width, height, water_mass, water_temperature
     )
+    sides = _sides(mould, diameter, core_diameter, gap, length, width, height)
+    for number, row in enumerate(insert, 1):
+        if sides and row["insert_count"]:
+            _check_piece(number, row["insert_diameter"], row["insert_length"], sides)
     inserts = sum(_insert_volume(row) for row in insert)
     if inserts >= room:
         raise InputError(
@@ -111,6 +125,89 @@ def _resin_batch(
             mass_a=mass_a, mass_b=mass_b, ratio_tolerance=ratio_tolerance
         ),
     }
+
+
+Sides = tuple[float, ...]
+"""Of the box that a piece has to lie in; two of a cup, which a rod can lean in only one way."""
+
+
+def _sides(
+    mould: str,
+    diameter: float,
+    core_diameter: float,
+    gap: float,
+    length: float,
+    width: float,
+    height: float,
+) -> Sides:
+    """Room for one piece; none known for a mould that was weighed.
+
+    Round a core a piece lies on one side of it: as deep as the gap, as wide as the wall's chord.
+    """
+    if mould == "cylinder":
+        return diameter, length
+    if mould == "ring":
+        return gap, 2 * sqrt(gap * (core_diameter + gap)), length
+    return (length, width, height) if mould == "box" else ()
+
+
+def _check_piece(number: int, diameter: float, length: float, sides: Sides) -> None:
+    """Every piece goes in upright, flat or leaning; if not, the size that is nearer to fitting."""
+    if _fits(diameter, length, sides):
+        return
+    longest = _largest(lambda x: _fits(diameter, x, sides), length)
+    widest = _largest(lambda x: _fits(x, length, sides), diameter)
+    if not longest and not widest:  # both are wrong: one after the other
+        widest = _largest(lambda x: _fits(x, 0.0, sides), diameter)
+    name, words, given, limit = "insert_diameter", "Diameter", diameter, widest
+    if longest / length > widest / diameter:
+        name, words, given, limit = "insert_length", "Length", length, longest
+    wrong, most = (format_display(x, "mm", 3, "metric") for x in (given, limit))
+    raise InputError(
+        row_key(name, number),
+        f"{words} of a piece inside: {wrong} does not go into this mould, upright, flat or "
+        f"leaning. Give at most {most}, a larger mould, or 0 of these.",
+    )
+
+
+def _largest(fits: Callable[[float], bool], above: float) -> float:
+    """The largest size that fits, by halving; ``above`` does not. 0 if none does."""
+    if not fits(0.0):
+        return 0.0
+    low, high = 0.0, above
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low
+
+
+def _fits(diameter: float, length: float, sides: Sides) -> bool:
+    """Whether there is a direction in which a rod is nowhere wider than the room.
+
+    Along a side it takes l x + d √(1 − x²), x being its axis's share in that side; the squares of
+    the shares add up to one.
+    """
+    if len(sides) == 2 and diameter > sides[0] * CLOSE:
+        return False
+    shares = [_shares(diameter, length, side * CLOSE) for side in sides]
+    return any(
+        sum(low for low, _ in chosen) <= CLOSE and sum(high for _, high in chosen) >= 1 / CLOSE
+        for chosen in product(*shares)
+    )
+
+
+def _shares(diameter: float, length: float, side: float) -> list[tuple[float, float]]:
+    """Squares of the axis's share in a side with which the rod is not too wide for it."""
+    diagonal = hypot(length, diameter)
+    if diagonal <= side:
+        return [(0.0, 1.0)]
+    middle, off = atan2(diameter, length), acos(side / diagonal)
+    found = []
+    if middle + off <= pi / 2:
+        found.append((0.0, cos(middle + off) ** 2))
+    if middle >= off:
+        found.append((cos(middle - off) ** 2, 1.0))
+    return found
 
 
 def _step_over_pours(values: Values, results: Results, system: str) -> Plot:
@@ -317,7 +414,8 @@ RESIN_BATCH = Calculator(
             low="0.5 mm",
             high="200 mm",
             why="a wire to a large ring",
-            hint="of what takes room in the mould: closed element, cable, spacer",
+            hint="of what takes room in the mould: closed element, cable, spacer; a mould that was "
+            "weighed can't be checked for it",
         ),
         Number(
             name="insert_length",

@@ -56,6 +56,7 @@ def _supply_split(
         middle_resistance=middle,
         channels=channels,
     )
+    _check_offset(offset, bias_current, supply_voltage)
     peaks = {
         voltage: supply.peak_swing(
             supply_voltage=voltage,
@@ -92,6 +93,21 @@ def _supply_split(
         ),
         "offset": offset,
     }
+
+
+def _check_offset(offset: float, bias_current: float, supply_voltage: float) -> None:
+    """The offset goes with the current; no buffer shifts its output beyond its own supply."""
+    if offset > supply_voltage:
+        given, most = (
+            format_display(x, "pA", 3, "metric")
+            for x in (bias_current, bias_current * supply_voltage / offset)
+        )
+        raise InputError(
+            "bias_current",
+            f"Input current of one buffer: {given} through these resistors would shift the output "
+            f"by more than the whole supply of {_volts(supply_voltage)}. Give at most {most}, or a "
+            "smaller bias resistor.",
+        )
 
 
 def _volts(value: float, system: str = "metric") -> str:
@@ -287,7 +303,8 @@ SUPPLY_SPLIT = Calculator(
                 better="above",
                 limit="wanted_peak",
                 met="above the {limit} expected",
-                missed="below the {limit} expected: loud sounds clip before the battery is empty",
+                missed="below the {limit} expected: loud sounds clip before the battery is empty, "
+                "and below zero the buffer does not work at all",
                 unsure="may be below the {limit} expected",
                 source="your own limit",
             ),

@@ -51,6 +51,8 @@ def tube_volume(outer_diameter: Metre, inner_diameter: Metre, length: Metre) -> 
     """
     require_positive(outer_diameter=outer_diameter, length=length)
     require_between(0, outer_diameter, inner_diameter=inner_diameter)
+    if inner_diameter == outer_diameter:
+        raise InputError("inner_diameter", "inner_diameter must be below outer_diameter")
     return pi / 4 * (outer_diameter + inner_diameter) * (outer_diameter - inner_diameter) * length
 
 
