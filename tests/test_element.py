@@ -11,6 +11,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 from scipy.sparse.linalg import eigsh
 from scipy.special import spherical_jn, spherical_yn
 from skfem import (
@@ -35,6 +36,7 @@ from calculators.errors import InputError
 from calculators.evaluate import FormError, defaults, evaluate, read
 from calculators.formulas import element
 from calculators.tables.ceramics import CERAMICS
+from calculators.tables.resins import RESINS
 from calculators.units import parse
 
 G33, G31 = 26.5e-3, -11e-3
@@ -198,6 +200,43 @@ def sphere_by_elements(outer: float, inner: float) -> float:
     return float(voltage.assemble(basis, u=basis.interpolate(moved)))
 
 
+def coated_sphere_by_elements(outer: float, inner: float, coat: float, row: str) -> float:
+    """Sensitivity of a sphere under a coat from the table, by finite elements along the radius."""
+    density, speed, shear = (
+        float(RESINS.cell(row, c).value.split()[0])
+        for c in ("density", "sound_speed", "shear_modulus")
+    )
+    shear *= 1e6
+    cells = np.concatenate(
+        [np.linspace(inner, outer, 41), np.linspace(outer, outer + coat, 41)[1:]]
+    )
+    basis = Basis(MeshLine(cells), ElementLineP2(), intorder=6)
+    plain = stiffness()
+    # Direct and cross stiffness of ceramic and resin.
+    both = (plain[0, 0], density * speed**2), (plain[0, 1], density * speed**2 - 2 * shear)
+
+    def stress(u, r):
+        direct, cross = (np.where(r < outer, *pair) for pair in both)
+        e, h = grad(u)[0], u / r
+        return direct * e + 2 * cross * h, cross * e + (direct + cross) * h
+
+    @BilinearForm
+    def energy(u, v, w):
+        along, across = stress(u, w.x[0])
+        return w.x[0] ** 2 * (along * grad(v)[0] + 2 * across * v / w.x[0])
+
+    force = np.zeros(basis.N)
+    force[basis.get_dofs(lambda x: np.isclose(x[0], outer + coat)).all()] = -((outer + coat) ** 2)
+    moved = solve(energy.assemble(basis), force)
+
+    @Functional
+    def voltage(w):
+        along, across = stress(w["u"], w.x[0])
+        return np.where(w.x[0] < outer, -(G33 * along + 2 * G31 * across), 0.0)
+
+    return float(voltage.assemble(basis, u=basis.interpolate(moved)))
+
+
 def coated_ring(coat: float, bulk: float, shear: float, coat_density: float) -> float:
     """Lowest frequency of a short ring (plane stress) with a coat that cannot yield sideways."""
     inner, outer = 7.5e-3, 9e-3
@@ -308,6 +347,17 @@ def test_a_sphere_agrees_with_finite_elements(inner):
     """Independent: elasticity of a sphere along its radius."""
     given = element.sphere_sensitivity(10e-3, inner, G33, G31)
     assert given == pytest.approx(sphere_by_elements(10e-3, inner), rel=1e-5)
+
+
+@pytest.mark.parametrize("inner", [7.5e-3, 8.6e-3])
+def test_a_soft_coat_leaves_a_sphere_alone_and_a_stiff_one_moves_it_by_a_decibel(inner):
+    """Independent: sphere and coat by finite elements; what the caution says, either way."""
+    bare = element.sphere_sensitivity(9e-3, inner, G33, G31)
+    for row, most in (("silicone", 0.02), ("polyurethane-sonar", 0.05), ("epoxy-stiff", 1.2)):
+        coated = coated_sphere_by_elements(9e-3, inner, 3e-3, row)
+        moved = 20 * math.log10(coated / bare)
+        assert abs(moved) < most
+        assert row != "epoxy-stiff" or abs(moved) > 0.3
 
 
 @pytest.mark.parametrize("pressed", ["all-round", "faces"])
@@ -553,6 +603,75 @@ def test_a_tube_with_pressure_on_both_faces_loses_most(core):
     )
     assert found["upper_limit"] < air["upper_limit"] / 3
     assert air["core_loss"] == 0
+
+
+@pytest.mark.parametrize("poling", ["radial", "axial"])
+def test_a_flooded_tube_has_open_ends_whatever_is_chosen(poling):
+    """Its loss is against the bare tube with air and exposed ends; nothing else moves either."""
+    given = {"core": "flooded", "poling": poling, "highest_wanted": 100.0}
+    flooded = [answers(**given, ends=ends) for ends in ("capped", "exposed", "shielded")]
+    assert flooded[0] == flooded[1] == flooded[2]
+    air = answers(poling=poling, ends="exposed", coat_thickness=0.0)
+    lost = air["sensitivity_level"] - flooded[0]["sensitivity_level"]
+    assert flooded[0]["core_loss"] == pytest.approx(lost, abs=1e-9)
+
+
+def test_the_picture_of_a_flooded_tube_compares_with_exposed_ends():
+    """The curve beside it is the one that the loss is against."""
+    values = defaults(ELEMENT_RESPONSE) | {"core": "flooded", "ends": "capped"}
+    plot = ELEMENT_RESPONSE.plot(values, evaluate(ELEMENT_RESPONSE, values), "metric")
+    assert [line.name for line in plot.lines] == ["Flooded", "Air inside, exposed ends"]
+
+
+def test_a_coat_that_is_not_worked_out_is_told():
+    """Coated spheres and tubes poled along; not bare ones, nor tubes poled through the wall."""
+    (caution,) = [c for c in ELEMENT_RESPONSE.cautions if "left out" in c.title]
+    for changed, told in (
+        ({"shape": "sphere"}, True),
+        ({"shape": "sphere", "coat_thickness": 0.0}, False),
+        ({"poling": "axial"}, True),
+        ({}, False),
+    ):
+        values = defaults(ELEMENT_RESPONSE) | changed
+        assert caution.when(values, evaluate(ELEMENT_RESPONSE, values)) is told
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {},
+        {"coat_thickness": 0.0},
+        {"shape": "sphere", "outer_diameter": 12.7e-3, "thickness": 1.2e-3},
+        {"outer_diameter": 60e-3, "thickness": 6e-3, "length": 10e-3, "highest_wanted": 500.0},
+        {"outer_diameter": 6e-3, "thickness": 0.3e-3, "coat_thickness": 20e-3},
+    ],
+)
+def test_the_layer_of_water_is_that_of_the_resonance_in_water(changed):
+    """Reference library: a root, by brentq, of the resonance with a pulsating sphere's water."""
+    values = defaults(ELEMENT_RESPONSE) | changed
+    found = evaluate(ELEMENT_RESPONSE, values)
+    wall = float(values["thickness"]) * float(values["ceramic_density"])
+    coat = float(values["coat_thickness"])
+    radius = float(values["outer_diameter"]) / 2 + coat
+    if values["shape"] == "tube":
+        first = element.coupled_resonance(
+            found["hoop_resonance"], found["length_resonance"], float(values["ceramic_poisson"])
+        )
+    else:
+        first = found["hoop_resonance"]
+    first = min(first, found["wall_resonance"])
+
+    def water(frequency):
+        x = 2 * math.pi * frequency * radius / 1480
+        outgoing = spherical_jn(0, x) - 1j * spherical_yn(0, x)
+        slope = spherical_jn(0, x, True) - 1j * spherical_yn(0, x, True)
+        return 1000 * radius * (-1j * outgoing / slope).imag / x
+
+    def off(frequency):
+        load = float(values["resin_density"]) * coat + water(frequency)
+        return frequency - first / math.sqrt(1 + load / wall)
+
+    assert found["first_resonance"] == pytest.approx(brentq(off, first / 20, first), rel=1e-9)
 
 
 def test_one_or_two_elements():

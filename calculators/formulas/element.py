@@ -387,7 +387,10 @@ def tube_sensitivity(
         "M({outer_radius}, {inner_radius}, {length};"
         " {voltage_constant_33}, {voltage_constant_31}; {ends})"
     ),
-    validity="As for a tube poled through its wall; one length of ceramic, not a stack.",
+    validity=(
+        "As for a tube poled through its wall, bare or softly coated; one length of ceramic, not a "
+        "stack."
+    ),
     sources=("langevin1954",),
 )
 def axial_tube_sensitivity(
@@ -445,7 +448,10 @@ def axial_tube_sensitivity(
         r" + g_{31} (4 + \rho + \rho^2)\right],\quad \rho = \frac{a}{b}"
     ),
     working="M({outer_radius}, {inner_radius}; {voltage_constant_33}, {voltage_constant_31})",
-    validity="Closed, air inside at rest; diameter below a tenth of the wavelength.",
+    validity=(
+        "Closed, air inside at rest, bare or softly coated (stiff epoxy: 1 dB either way); diameter "
+        "below a tenth of the wavelength."
+    ),
     sources=("wetside-derivation-sphere",),
 )
 def sphere_sensitivity(
@@ -897,7 +903,10 @@ def wall_resonance(thickness: Metre, thickness_constant: HertzMetre) -> Hertz:
     symbols={"radius": "b", "frequency": "f", "sound_speed": "c"},
     tex=r"t_\mathrm{e} = \frac{b}{1 + (k b)^2},\quad k = \frac{2 \pi f}{c}",
     working="{radius} / (1 + (2π · {frequency} · {radius} / {sound_speed})²)",
-    validity="A sphere that grows and shrinks; a tube about as long as wide comes close.",
+    validity=(
+        "A sphere that grows and shrinks; a tube about as long as wide comes close. To be taken at "
+        "the resonance in water, which this layer makes itself."
+    ),
     sources=("peiffer2022",),
 )
 def water_layer(radius: Metre, frequency: Hertz, sound_speed: MetrePerSecond) -> Metre:
