@@ -449,8 +449,8 @@ def axial_tube_sensitivity(
     ),
     working="M({outer_radius}, {inner_radius}; {voltage_constant_33}, {voltage_constant_31})",
     validity=(
-        "Closed, air inside at rest, bare or softly coated (stiff epoxy: 1 dB either way); diameter "
-        "below a tenth of the wavelength."
+        "Closed, air inside at rest, bare or softly coated (stiff epoxy: 1 dB either way); "
+        "diameter below a tenth of the wavelength."
     ),
     sources=("wetside-derivation-sphere",),
 )
