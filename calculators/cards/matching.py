@@ -41,7 +41,7 @@ ADIABATIC = 1.4
 """Polytropic exponent of air that keeps its heat, as in a film at audible frequencies and above."""
 
 MOST_LOSS = 400.0
-"""dB: the loudest sound that there is, down to far below the hearing of anything."""
+"""dB through the layer, beyond which nothing is left of any sound that there is."""
 
 POINTS = 90
 """Points of a curve."""
@@ -382,8 +382,8 @@ ACOUSTIC_MATCH = Calculator(
             label="What a closed gap all round would leave at low frequencies",
             unit="dB",
             digits=2,
-            help="beside resin that holds on; if it has let go all round, stiff resin holds the pressure "
-            "off",
+            help="beside resin that holds on; if it has let go all round, stiff resin holds the "
+            "pressure off",
         ),
         Output(
             name="film_corner",
