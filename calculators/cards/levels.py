@@ -23,6 +23,9 @@ STAGES = ("front_end_clip", "input_clip", "full_scale_clip")
 
 STAGE_NAMES = ("front end", "recorder's input", "full scale")
 
+ALIKE = 1e-9
+"""dB. Stages that clip closer together than this clip together: the first in the chain is named."""
+
 GAINS_AROUND = 30.0
 """dB of recorder gain that the plot shows on either side of the one set."""
 
@@ -75,7 +78,7 @@ def _level_chain(
     )
     return {
         "clip_level": clip,
-        "first_stage": 1.0 + list(clips.values()).index(clip),
+        "first_stage": next(n for n, c in enumerate(clips.values(), 1) if c <= clip + ALIKE),
         **clips,
         "reserve": clip - expected_peak,
         "recommended_gain": levels.recorder_gain_for_peak(

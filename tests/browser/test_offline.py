@@ -67,7 +67,7 @@ def test_keeping_proves_files_and_python_and_tells_what_it_proved(kept):
     )
     assert f"edition {EDITION}" in words
     assert f"All {len(listed['files'])} files" in words
-    first = next(iter(CALCULATORS.values())).outputs[0].label
+    first = next(iter(CALCULATORS.values())).title
     assert f"Python started from them and calculated: {first}" in words
     assert "The browser" in words
 
