@@ -156,7 +156,16 @@ export class LiveCalculator {
     this.touched = true;
     if (this.engine.status.state !== "live") this.#pending = words;
     this.#showStatus(this.engine.status);
-    return this.update();
+    return this.#busy(this.update());
+  }
+
+  /**
+   * While an answer is on its way the section says so, to screen readers too.
+   * @param {Promise<void>} work
+   */
+  #busy(work) {
+    this.section.setAttribute("aria-busy", "true");
+    return work.finally(() => this.section.removeAttribute("aria-busy"));
   }
 
   /* State */

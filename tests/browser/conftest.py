@@ -75,8 +75,10 @@ class Reader:
 
     def settled(self) -> None:
         """Wait until every keystroke so far has been answered and drawn."""
+        self.page.evaluate("() => new Promise((done) => setTimeout(done, 100))")
+        self.until("!document.querySelector('section.calc[aria-busy][data-state=live]')")
         self.page.evaluate(
-            "() => new Promise((done) => setTimeout(() => requestAnimationFrame(done), 150))"
+            "() => new Promise((done) => setTimeout(() => requestAnimationFrame(done), 50))"
         )
 
     def one(self, selector: str) -> Locator:
