@@ -34,6 +34,8 @@ export class LiveCalculator {
   #pending = "";
   /** A step by arrow key is under way; further ones are dropped, so that a held key cannot pile up. */
   #stepping = false;
+  /** How many things that the reader asked for are under way. */
+  #works = 0;
   /** @type {WeakMap<HTMLInputElement, string>} */ #committed = new WeakMap();
   #stopWatching = () => {};
   /** The form holds something else than the page was built with. */
@@ -160,12 +162,16 @@ export class LiveCalculator {
   }
 
   /**
-   * While an answer is on its way the section says so, to screen readers too.
+   * While something that the reader asked for is on its way, the section says so.
    * @param {Promise<void>} work
    */
   #busy(work) {
+    this.#works += 1;
     this.section.setAttribute("aria-busy", "true");
-    return work.finally(() => this.section.removeAttribute("aria-busy"));
+    return work.finally(() => {
+      this.#works -= 1;
+      if (this.#works === 0) this.section.removeAttribute("aria-busy");
+    });
   }
 
   /* State */
@@ -212,7 +218,7 @@ export class LiveCalculator {
   #typed({ target }) {
     const field = /** @type {HTMLElement} */ (target);
     if (field instanceof HTMLSelectElement && field.matches(".fill-choice")) {
-      void this.#fillFrom(field);
+      void this.#busy(this.#fillFrom(field));
       return;
     }
     if (!field.closest(".in")) return;
@@ -252,12 +258,12 @@ export class LiveCalculator {
     if (event.key === "Enter") {
       event.preventDefault();
       this.#committed.set(field, field.value);
-      if (field.matches(".solve-target")) void this.#solve();
+      if (field.matches(".solve-target")) void this.#busy(this.#solve());
     } else if (event.key === "Escape") {
       this.#restore(field);
     } else if (field.matches(".value") && (event.key === "ArrowUp" || event.key === "ArrowDown")) {
       event.preventDefault();
-      void this.#step(field, event.key === "ArrowUp" ? 1 : -1);
+      void this.#busy(this.#step(field, event.key === "ArrowUp" ? 1 : -1));
     }
   }
 
@@ -292,13 +298,13 @@ export class LiveCalculator {
     const group = rows?.dataset.group ?? "";
     if (control.matches(".sign")) this.#changeSign(control);
     else if (control.matches(".retry")) void this.#started();
-    else if (control.matches(".add-row")) void this.#addRow(group, 1);
-    else if (control.matches(".remove-row")) void this.#addRow(group, -1);
-    else if (control.matches(".reset")) void this.#reset();
+    else if (control.matches(".add-row")) void this.#busy(this.#addRow(group, 1));
+    else if (control.matches(".remove-row")) void this.#busy(this.#addRow(group, -1));
+    else if (control.matches(".reset")) void this.#busy(this.#reset());
     else if (control.matches(".copy-link")) void copyLink(this.section);
     else if (control.matches(".show-qr")) void this.#qr();
     else if (control.matches(".save-export")) saveExport(/** @type {Element} */ (control.closest("details")));
-    else if (control.matches(".solve-go")) void this.#solve();
+    else if (control.matches(".solve-go")) void this.#busy(this.#solve());
     else if (control.matches(".units input")) this.#chooseUnits(/** @type {HTMLInputElement} */ (control));
   }
 
