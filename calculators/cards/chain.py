@@ -1,5 +1,6 @@
 """Inputs of the listening chain that several calculators share, so that each is worded once."""
 
+from calculators.cards.common import from_table
 from calculators.declare import Fill, Number
 from calculators.tables.amplifiers import AMPLIFIERS
 from calculators.tables.ceramics import CERAMICS
@@ -35,16 +36,15 @@ ELEMENT_CAPACITANCE = Number(
     tolerance="±20 %",
 )
 
-LOSS_TANGENT = Number(
+LOSS_TANGENT = from_table(
+    _LOSS,
     name="loss_tangent",
     label="Loss tangent of the element",
     unit="",
-    default=_LOSS.value,
     low="0",
     high="1",
     why="no loss, to an element that is more resistor than capacitor",
     hint="tan δ, measured with the capacitance, or from the ceramic's data sheet",
-    tolerance=_LOSS.tolerance,
 )
 
 CABLE_CAPACITANCE = Number(
@@ -80,40 +80,37 @@ BIAS_RESISTANCE = Number(
     hint="from the input to the virtual ground",
 )
 
-VOLTAGE_NOISE = Number(
+VOLTAGE_NOISE = from_table(
+    _VOLTAGE_NOISE,
     name="voltage_noise",
     label="Voltage noise of the buffer",
     unit="nV/√Hz",
-    default=_VOLTAGE_NOISE.value,
     low="0.1 nV/√Hz",
     high="10 µV/√Hz",
     why="below the quietest amplifiers to far above the worst",
     hint="where its curve is flat, from its data sheet",
-    tolerance=_VOLTAGE_NOISE.tolerance,
 )
 
-NOISE_CORNER = Number(
+NOISE_CORNER = from_table(
+    _NOISE_CORNER,
     name="noise_corner",
     label="1/f corner of the voltage noise",
     unit="Hz",
-    default=_NOISE_CORNER.value,
     low="0 Hz",
     high="1 MHz",
     why="none, to above every band",
     hint="where the curve has risen by 3 dB",
-    tolerance=_NOISE_CORNER.tolerance,
 )
 
-CURRENT_NOISE = Number(
+CURRENT_NOISE = from_table(
+    _CURRENT_NOISE,
     name="current_noise",
     label="Current noise of the buffer",
     unit="fA/√Hz",
-    default=_CURRENT_NOISE.value,
     low="0 fA/√Hz",
     high="1 nA/√Hz",
     why="none, to far above bipolar inputs",
     hint="from its data sheet; some fA/√Hz for JFET and CMOS inputs",
-    tolerance=_CURRENT_NOISE.tolerance,
 )
 
 GAIN = Number(

@@ -1,6 +1,9 @@
 """Inputs and verdicts that several calculators share, so that each is worded once."""
 
+from typing import Any
+
 from calculators.declare import Number, Verdict
+from calculators.tables import Cell
 
 PLANNED_TIME = Number(
     name="planned_time",
@@ -12,6 +15,11 @@ PLANNED_TIME = Number(
     why="a test to ten years",
     hint="only judges the answer",
 )
+
+
+def from_table(cell: Cell, **fields: Any) -> Number:
+    """An input that starts with a table's value and spread."""
+    return Number(default=cell.value, tolerance=cell.tolerance, **fields)
 
 
 def lasts_as_planned(remedy: str = "") -> Verdict:

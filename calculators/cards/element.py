@@ -5,6 +5,7 @@ from itertools import pairwise
 from math import copysign, inf, pi, sqrt
 from typing import Literal, NamedTuple
 
+from calculators.cards.common import from_table
 from calculators.cards.potting import check_resin
 from calculators.declare import (
     Axis,
@@ -710,13 +711,11 @@ def _ceramic_number(
     column: str, name: str, label: str, unit: str, low: str, high: str, why: str, hint: str
 ) -> Number:
     """An input with its default from the table."""
-    cell = CERAMICS.cell(CERAMIC, column)
-    return Number(
+    return from_table(
+        CERAMICS.cell(CERAMIC, column),
         name=name,
         label=label,
         unit=unit,
-        default=cell.value,
-        tolerance=cell.tolerance,
         low=low,
         high=high,
         why=why,
@@ -735,13 +734,11 @@ def _resin_number(
     hint: str,
     shown: Shown | None,
 ) -> Number:
-    cell = RESINS.cell(RESIN, column)
-    return Number(
+    return from_table(
+        RESINS.cell(RESIN, column),
         name=name,
         label=label,
         unit=unit,
-        default=cell.value,
-        tolerance=cell.tolerance,
         low=low,
         high=high,
         why=why,

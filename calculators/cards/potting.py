@@ -1,5 +1,6 @@
 """Inputs that the calculators of potting share: the water, the resin, what to beware of."""
 
+from calculators.cards.common import from_table
 from calculators.declare import Caution, Fill, Number, Shown
 from calculators.errors import InputError
 from calculators.formulas.potted_tube import SOFTEST
@@ -25,13 +26,11 @@ def resin_number(
     shown: Shown | None = None,
 ) -> Number:
     """A number of the resin that starts with the table's value and spread."""
-    cell = RESINS.cell(row, column)
-    return Number(
+    return from_table(
+        RESINS.cell(row, column),
         name=name,
         label=label,
         unit=unit,
-        default=cell.value,
-        tolerance=cell.tolerance,
         low=low,
         high=high,
         why=why,
@@ -61,23 +60,21 @@ def check_resin(density: float, sound_speed: float, shear_modulus: float, *, nam
         )
 
 
-WATER_DENSITY = Number(
+WATER_DENSITY = from_table(
+    WATERS.cell(WATER_SHOWN, "density"),
     name="water_density",
     label="Density of the water",
     unit="kg/m³",
-    default=WATERS.cell(WATER_SHOWN, "density").value,
-    tolerance=WATERS.cell(WATER_SHOWN, "density").tolerance,
     low="900 kg/m³",
     high="1300 kg/m³",
     why="warm fresh water to brine",
 )
 
-WATER_SOUND_SPEED = Number(
+WATER_SOUND_SPEED = from_table(
+    WATERS.cell(WATER_SHOWN, "sound_speed"),
     name="water_sound_speed",
     label="Sound speed in the water",
     unit="m/s",
-    default=WATERS.cell(WATER_SHOWN, "sound_speed").value,
-    tolerance=WATERS.cell(WATER_SHOWN, "sound_speed").tolerance,
     low="1300 m/s",
     high="1700 m/s",
     why="cold fresh water to the deep sea",
