@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 from calculators.declare import Results, Values
-from calculators.formulas.noise import ABSOLUTE_ZERO, BOLTZMANN
+from calculators.formulas.noise import BOLTZMANN, kelvin, thermal_noise_density
 
 CHARGE = 1.602176634e-19
 """Elementary charge in C, exact since the SI of 2019."""
@@ -170,7 +170,9 @@ class _Noise:
 
     def __init__(self, name: str, density: float, corner: float, temperature: float) -> None:
         self.name = name
-        self.flat = density / sqrt(4 * BOLTZMANN * _kelvin(temperature) * GENERATOR_RESISTANCE)
+        self.flat = density / thermal_noise_density(
+            resistance=GENERATOR_RESISTANCE, temperature=temperature
+        )
         self.rising = density * sqrt(corner)
 
     def generator(self) -> Iterator[str]:
@@ -198,11 +200,7 @@ class _Noise:
             yield f"G{name}f 0 {node} {name}f 0 {self.rising:.10g}"
 
 
-def _kelvin(temperature: float) -> float:
-    return temperature - ABSOLUTE_ZERO
-
-
 def _flicker_coefficient(temperature: float) -> float:
     """KF with which the diode makes 1 V/√Hz at 1 Hz across its own differential resistance."""
-    thermal_voltage = BOLTZMANN * _kelvin(temperature) / CHARGE
+    thermal_voltage = BOLTZMANN * kelvin(temperature) / CHARGE
     return GENERATOR_CURRENT / thermal_voltage**2
