@@ -245,7 +245,7 @@ def _rule_told(around: _Water, rule: list[tuple[float, float]], system: str) -> 
     five = ambient.fives_wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
     four = ambient.wind_level(frequency=RULE_AT, wind_speed=around.wind_speed)
     return [
-        f"For the wind alone at 1 kHz Wenz's rule of fives, dashed, gives {_level(five, system)}, "
+        f"For the wind alone at 1 kHz the rule of fives, dashed, gives {_level(five, system)}, "
         f"{format_display(four - five, 'dB', 2, system)} less than the curve that is used."
     ]
 
@@ -266,7 +266,7 @@ def _rain(kind: str, low: float, high: float) -> list[tuple[float, float]]:
 
 
 def _rule_of_fives(wind_speed: float) -> list[tuple[float, float]]:
-    """Wenz's rule where it holds, nothing for a wind it says nothing of."""
+    """The rule of fives where it holds, nothing for a wind it says nothing of."""
     if not 2.5 * ambient.KNOT <= wind_speed <= 40 * ambient.KNOT:
         return []
     return [

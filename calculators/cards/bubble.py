@@ -101,7 +101,7 @@ def _resonance_over_size(values: Values, results: Results, system: str) -> Plot:
         Line(name="At this depth", points=_pairs(sizes, deep, "resonance")),
         Line(name="At the surface", points=_pairs(sizes, deep, "surface_resonance"), kind="second"),
         Line(
-            name="Free in the water, after Minnaert",
+            name="Free in the water",
             points=_pairs(sizes, deep, "free_resonance"),
             kind="third",
         ),
@@ -302,7 +302,7 @@ BUBBLE_RESONANCE = Calculator(
             name="free_resonance",
             label="A free bubble of this size in the water",
             unit="Hz",
-            help="after Minnaert, at this depth",
+            help="without anything round it but water, at this depth",
         ),
         Output(name="pressure", label="Absolute pressure at this depth", unit="kPa"),
         Output(
