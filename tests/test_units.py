@@ -240,9 +240,9 @@ PINT_STEMS = {
     "KiB": "kibibyte", "MiB": "mebibyte", "GiB": "gibibyte", "TiB": "tebibyte",
     "B/s": "byte/s", "°C": "degC", "°F": "degF", "K": "kelvin", "°": "degree",
     "": "dimensionless", "%": "percent", "1/month": "1/month", "%/month": "percent/month",
-    "1": "dimensionless", "mm/h": "mm/hour", "in/h": "inch/hour", "pF/ft": "pF/foot",
+    "1": "dimensionless", "pF/ft": "pF/foot",
     "V/√Hz": "V/Hz**0.5", "A/√Hz": "A/Hz**0.5", "V·m/N": "V*m/N", "Hz·m": "Hz*m",
-    "Pa·s/m": "Pa*s/m", "Pa·s": "Pa*s", "J/(kg·K)": "J/kg/kelvin",
+    "Pa·s/m": "Pa*s/m",
     "1/K": "1/kelvin", "%/K": "percent/kelvin", "ppm/K": "ppm/kelvin",
 }  # fmt: skip
 # No other unit of these dimensions is known, so that there is nothing to convert.
