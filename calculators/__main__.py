@@ -4,10 +4,11 @@ import argparse
 import json
 import os
 import sys
+from pathlib import Path
 from typing import Any
 
 from calculators import EDITION, entries
-from calculators.declare import Calculator, Number
+from calculators.declare import Calculator, Input, Log, Number
 from calculators.describe import describe
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
@@ -20,6 +21,7 @@ EPILOG = """\
 A value may state its unit and its tolerance: element_capacitance="8.2nF±20%" (or ~20pct).
 A number without a unit is SI. Inputs that are not named take their default, without tolerance.
 Rows after the first carry a number: load_current_2=30mA load_supply_2=2.
+A log is read from a file: log=@tank.csv.
 A material or part fills its inputs, with their spread: ceramic=navy-1 ("show" lists them)."""
 
 
@@ -87,10 +89,7 @@ def _show(given: argparse.Namespace) -> None:
     print(f"{card.title}: {card.question}\n\nInputs")
     for item in card.inputs:
         print(f"  {item.name:28} {item.label}{f' (each {item.group})' if item.group else ''}")
-        if isinstance(item, Number):
-            print(f"  {'':28} {item.accepted('metric')}; default {item.default}")
-        else:
-            print(f"  {'':28} {', '.join(o.value for o in item.options)}; default {item.default}")
+        print(f"  {'':28} {_accepted(item)}")
     for fill in card.fills:
         print(f"  {fill.name:28} {fill.label}: fills {', '.join(fill.inputs)}")
         print(f"  {'':28} {', '.join(row.name for row in fill.rows)}")
@@ -101,6 +100,14 @@ def _show(given: argparse.Namespace) -> None:
         print("\nExports")
     for export in card.exports:
         print(f"  {export.name:28} {export.label} ({export.file})")
+
+
+def _accepted(item: Input) -> str:
+    if isinstance(item, Log):
+        return f"@file, with rows of {item.accepted}"
+    if isinstance(item, Number):
+        return f"{item.accepted('metric')}; default {item.default}"
+    return f"{', '.join(option.value for option in item.options)}; default {item.default}"
 
 
 def _run(given: argparse.Namespace) -> None:
@@ -116,8 +123,11 @@ def _run(given: argparse.Namespace) -> None:
         return
     if solved:
         print(f"{solved['input']} = {solved['text']}\n")
-    for output in shown["outputs"]:
-        print(_line(output))
+    _print_answer(shown)
+
+
+def _print_answer(shown: dict[str, Any]) -> None:
+    print("\n".join([*map(_line, shown["outputs"]), *shown["remarks"]]))
     for step in shown["working"]:
         print(f"\n{step['label']}")
         for line in step["lines"]:
@@ -153,12 +163,24 @@ def _read(card: Calculator, pairs: list[str]) -> Given:
         if name in given:
             raise InputError(name, f"“{name[:40]}” is given twice.")
         given[name] = text
-    parts = {key: entries.split_tolerance(text) for key, text in expand(card, given).items()}
+    parts = {key: _parts(card, key, text) for key, text in expand(card, given).items()}
     fields = {key: value for key, (value, _) in parts.items()}
     tolerances = {key: tolerance for key, (_, tolerance) in parts.items()}
     known = card.shape(fields).inputs
     assumed = {key: item.default for key, item in known.items()}
     return read(card, assumed | fields, tolerances, "metric", bare="si")
+
+
+def _parts(card: Calculator, key: str, text: str) -> tuple[str, str]:
+    """Value and tolerance; a log is read from the file that it names."""
+    if not isinstance(card.inputs_by_name.get(key), Log):
+        return entries.split_tolerance(text)
+    if not text.startswith("@"):
+        return text, ""
+    try:
+        return Path(text[1:]).read_text(encoding="utf-8"), ""
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError(key, f"{text[1:]} cannot be read as a text: {error}") from error
 
 
 def _solved(
@@ -202,6 +224,7 @@ def _run_json(
             }
             for step in shown["working"]
         ],
+        "remarks": shown["remarks"],
         "cautions": shown["cautions"],
     }
     return reply | ({"solved": solved} if solved else {})

@@ -5,12 +5,13 @@ from collections.abc import Callable
 from typing import Any
 
 from calculators import entries, units
-from calculators.declare import Calculator, Choice, Number
+from calculators.declare import Calculator, Input, Log, Number
 from calculators.describe import describe_all
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
 from calculators.fills import texts
-from calculators.links import Link, edition_notice, make_link, parse_link
+from calculators.links import Link, edition_notice, make_link, parse_link, without_log
+from calculators.logs import form_text
 from calculators.present import answer, work
 from calculators.registry import calculator
 from calculators.solve import solve_text
@@ -89,7 +90,7 @@ def _solved(card: Calculator, given: Given, wanted: Json, system: str) -> Json:
 def _open_link(asked: Json) -> Json:
     link = parse_link(asked["hash"])
     system = asked.get("system", "metric")
-    errors = list(link.errors)
+    errors = [*link.errors, *_logs_left_out(link)]
     notice = None
     try:
         given = read(link.card, link.fields, link.tolerances, system, bare="refused")
@@ -108,6 +109,23 @@ def _open_link(asked: Json) -> Json:
     }
 
 
+def _logs_left_out(link: Link) -> list[InputError]:
+    """What to say of logs that the link had no room for; their fields are emptied."""
+    errors = []
+    for name, item in link.card.inputs_by_name.items():
+        rows = without_log(link.fields.get(name, "")) if isinstance(item, Log) else None
+        if rows is not None:
+            link.fields[name] = ""
+            errors.append(
+                InputError(
+                    name,
+                    f"{item.label}: this link was made from {rows} rows, too many for a link. "
+                    "Paste them here, or choose the file.",
+                )
+            )
+    return errors
+
+
 def _link_texts(
     link: Link, refused: set[str], system: str
 ) -> tuple[dict[str, str], dict[str, str]]:
@@ -120,16 +138,18 @@ def _link_texts(
     for key, item in link.card.shape(link.fields).inputs.items():
         fields[key] = link.fields.get(key, "")
         tolerances[key] = link.tolerances.get(key, "")
-        if key not in refused and isinstance(item, Number):
+        if isinstance(item, Log):
+            fields[key] = form_text(fields[key])
+        elif key not in refused and isinstance(item, Number):
             value = units.parse(fields[key], item.si_unit, name=key)
             fields[key] = item.field_text(value, system)
             tolerances[key] = _form_tolerance(item, tolerances[key], "metric", system)
     return fields, tolerances
 
 
-def _form_tolerance(item: Number | Choice, text: str, before: str, system: str) -> str:
+def _form_tolerance(item: Input, text: str, before: str, system: str) -> str:
     """A tolerance of the form of one system as the form of another shows it."""
-    if isinstance(item, Choice):
+    if not isinstance(item, Number):
         return text
     try:
         understood = units.read_tolerance(text, item.unit_in(before), name=item.name)
@@ -146,7 +166,7 @@ def _convert(asked: Json) -> Json:
     tolerances = dict(asked.get("tolerances") or {})
     shown_units: dict[str, str] = {}
     for key, item in card.shape(fields).inputs.items():
-        if isinstance(item, Choice):
+        if not isinstance(item, Number):
             continue
         shown_units[key] = item.unit_shown(system)
         if item.unit_in(before) == item.unit_in(system):
@@ -171,8 +191,8 @@ def _fill(asked: Json) -> Json:
 def _step(asked: Json) -> Json:
     """The text one step up or down: one unit in the second digit, within the range."""
     item = calculator(asked["calculator"]).shape([asked["name"]]).inputs[asked["name"]]
-    if isinstance(item, Choice):
-        raise InputError(asked["name"], f"{item.label} is a choice: it has no steps.")
+    if not isinstance(item, Number):
+        raise InputError(asked["name"], f"{item.label} is no number: it has no steps.")
     system = asked["system"]
     shown = entries.bare_number(asked["text"], item.unit_in(system), asked["name"], item.label)
     stepped = entries.step(shown, asked["direction"], whole=item.integer)

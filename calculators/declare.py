@@ -10,7 +10,9 @@ from inspect import signature
 from typing import Any, Literal, TypeVar
 
 from calculators import entries, units
+from calculators.drawing import Drawing
 from calculators.errors import InputError
+from calculators.logs import LogColumn, read_log
 from calculators.tables import Row, Table
 
 Value = float | str
@@ -169,7 +171,48 @@ class Choice:
         return text if self.unit is None else float(text)
 
 
-Input = Number | Choice
+@dataclass(frozen=True, kw_only=True)
+class Log:
+    """Rows of measurements, typed, pasted or from a file. The value is the text, as it came.
+
+    A card reads it with ``logs.read_log(text, columns)``, which is cached.
+    """
+
+    name: str
+    label: str
+    columns: tuple[LogColumn, ...]
+    default: str
+    hint: str = ""
+    group: str = ""
+    shown: Shown | None = None
+
+    def __post_init__(self) -> None:
+        self.check(self.default, self.name)
+
+    @property
+    def si_unit(self) -> str:
+        """A text has no unit."""
+        return ""
+
+    def check(self, text: str, name: str) -> str:
+        """The text, or a refusal that says what is missing."""
+        try:
+            read_log(text, self.columns)
+        except InputError as error:
+            raise InputError(name, f"{self.label}: {error.message}") from error
+        return text
+
+    @property
+    def accepted(self) -> str:
+        """The columns in words, with what each accepts."""
+        return "; ".join(
+            f"{c.name} in {c.unit}, {c.low} to {c.high}"
+            + ("" if c.required else ", if there is one")
+            for c in self.columns
+        )
+
+
+Input = Number | Choice | Log
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -263,7 +306,7 @@ class Output:
         return units.format_display(value, self.unit, self.digits, system)
 
 
-T = TypeVar("T", Number | Choice, Output)
+T = TypeVar("T", Input, Output)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -333,7 +376,9 @@ class Calculator:
     ``stage`` says where in the order of the work its question comes up first.
     ``compute`` takes every ungrouped input by name and every group by name, as a list of rows
     (dicts without the suffix), and returns every output by name, a list for outputs of a group.
-    The first output is the one that stays in sight.
+    The first output is the one that stays in sight. ``remarks`` are sentences for what no number
+    says, such as what gives first; ``drawing`` is a picture to scale. Both, like ``plot``, are
+    given values, results and the reader's system of units.
     """
 
     id: str
@@ -346,6 +391,8 @@ class Calculator:
     groups: tuple[Group, ...] = ()
     cautions: tuple[Caution, ...] = ()
     plot: Callable[[Values, Results, str], Plot] | None = None
+    drawing: Callable[[Values, Results, str], Drawing] | None = None
+    remarks: Callable[[Values, Results, str], list[str]] | None = None
     changes: tuple[Change, ...] = ()
     fills: tuple[Fill, ...] = ()
     exports: tuple[Export, ...] = ()

@@ -4,7 +4,7 @@ from contextlib import suppress
 from typing import Any
 
 from calculators import EDITION, LINK_FORMAT
-from calculators.declare import Calculator, Choice, Fill, Input, Number, Shown
+from calculators.declare import Calculator, Choice, Fill, Input, Log, Number, Shown
 from calculators.errors import InputError
 from calculators.evaluate import defaults, evaluate
 from calculators.formula import Formula, tracing
@@ -86,6 +86,8 @@ def _input(item: Input) -> Json:
     if isinstance(item, Choice):
         options = [{"value": o.value, "label": o.label} for o in item.options]
         return common | {"kind": "choice", "options": options, "default": item.default}
+    if isinstance(item, Log):
+        return common | {"kind": "log", "default": item.default, "accepted": item.accepted}
     return common | _number(item)
 
 

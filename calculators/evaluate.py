@@ -10,6 +10,7 @@ from calculators.declare import (
     Calculator,
     Choice,
     Input,
+    Log,
     Number,
     Results,
     Shape,
@@ -53,7 +54,9 @@ def defaults(card: Calculator, rows: Iterable[str] = ()) -> Values:
 
 def default(item: Input) -> Value:
     """Default of one input, SI."""
-    return item.default_si if isinstance(item, Number) else item.read(item.default, item.name)
+    if isinstance(item, Number):
+        return item.default_si
+    return item.default if isinstance(item, Log) else item.read(item.default, item.name)
 
 
 def read(
@@ -103,6 +106,8 @@ def _read_one(
         raise InputError(key, f"{item.label}: a value is missing.")
     if isinstance(item, Choice):
         return item.read(fields[key].strip(), key)
+    if isinstance(item, Log):
+        return item.check(fields[key], key)
     label = shape.label(key)
     unit = _bare_unit(item, system, bare)
     if bare == "refused":
@@ -115,8 +120,8 @@ def _read_one(
 def _read_tolerance(item: Input, key: str, text: str, system: str, bare: str) -> Tolerance | None:
     if not text.strip():
         return None
-    if isinstance(item, Choice):
-        raise InputError(key, f"{item.label}: a choice has no tolerance.", part="tolerance")
+    if not isinstance(item, Number):
+        raise InputError(key, f"{item.label}: only a number has a tolerance.", part="tolerance")
     # Only a bare number needs the base unit: "5 %" on a field in % means percentage points.
     bare_number = entries.ends_in_number(text)
     unit = _bare_unit(item, system, bare) if bare_number else item.unit_in(system)

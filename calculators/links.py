@@ -10,9 +10,10 @@ import re
 from dataclasses import dataclass, field
 
 from calculators import EDITION, LINK_FORMAT, units
-from calculators.declare import Calculator, Choice, Number, Output, Results
+from calculators.declare import Calculator, Choice, Input, Log, Number, Output, Results
 from calculators.errors import InputError
 from calculators.evaluate import Given
+from calculators.logs import link_text, read_log
 from calculators.registry import calculator
 
 LONGEST = 4_000
@@ -21,10 +22,15 @@ LONGEST = 4_000
 MOST_PARTS = 120
 """Most ``key=value`` parts that are read."""
 
+MOST_LOG_ROWS = 200
+LONGEST_LOG = 1_200
+"""A longer log is not written into a link; the link says how many rows it had."""
+
 GAVE_DIGITS = 6
 """Digits of the answer a link carries: more than any page shows."""
 
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,60}")
+_LEFT_OUT = re.compile(r"(\d{1,6})rows")
 _EDITION = re.compile(r"\d{4}\.\d{1,2}(\.\d{1,3})?")
 
 
@@ -60,11 +66,28 @@ def make_link(card: Calculator, given: Given, results: Results) -> str:
     return f"#{card.id}?{'&'.join(parts)}"
 
 
-def _value_text(item: Number | Choice, value: float | str) -> str:
+def _value_text(item: Input, value: float | str) -> str:
+    if isinstance(item, Log):
+        return _log_text(item, str(value))
     if isinstance(value, str):
         return value
     unit = item.unit or ""
     return f"{value:g}" if isinstance(item, Choice) else units.format_exact(value, unit, ascii=True)
+
+
+def _log_text(item: Log, text: str) -> str:
+    """The rows, or how many they are where a link has no room for them."""
+    rows = read_log(text, item.columns).rows
+    if rows > MOST_LOG_ROWS:
+        return f"{rows}rows"
+    written = link_text(text, item.columns)
+    return written if len(written) <= LONGEST_LOG else f"{rows}rows"
+
+
+def without_log(text: str) -> int | None:
+    """How many rows a link left out, None if it left none out."""
+    left_out = _LEFT_OUT.fullmatch(text)
+    return int(left_out[1]) if left_out else None
 
 
 def _rounded(value: float) -> float:

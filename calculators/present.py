@@ -9,6 +9,7 @@ from typing import Any
 
 from calculators import entries, units
 from calculators.declare import Calculator, Number, Output, Plot, Results, Shape, Values
+from calculators.drawing import as_data
 from calculators.evaluate import Given, asked, evaluate
 from calculators.fills import standing
 from calculators.formula import Call, tracing
@@ -77,6 +78,8 @@ def answer(worked: Worked, *, plot: bool = True) -> Json:
             for c in card.cautions
             if c.when(given.values, results)
         ],
+        "remarks": _remarks(worked),
+        "drawing": _drawing(worked),
         "plot": _plot(worked) if plot and card.plot else None,
         "fills": standing(card, given),
         "exports": [
@@ -89,6 +92,17 @@ def answer(worked: Worked, *, plot: bool = True) -> Json:
             for e in card.exports
         ],
     }
+
+
+def _remarks(worked: Worked) -> list[str]:
+    """What the card says in words; values are those given, not the ends of their tolerances."""
+    said = worked.card.remarks
+    return said(worked.given.values, worked.results, worked.system) if said else []
+
+
+def _drawing(worked: Worked) -> Json | None:
+    draw = worked.card.drawing
+    return as_data(draw(worked.given.values, worked.results, worked.system)) if draw else None
 
 
 def _output(worked: Worked, key: str, output: Output) -> Json:

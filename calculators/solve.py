@@ -6,7 +6,7 @@ from itertools import groupby, pairwise
 from math import exp, log
 
 from calculators import units
-from calculators.declare import Calculator, Choice, Number, Output, Values
+from calculators.declare import Calculator, Number, Output, Values
 from calculators.errors import InputError
 from calculators.evaluate import evaluate
 
@@ -100,8 +100,8 @@ def _number(card: Calculator, values: Values, name: str) -> Number:
     if name not in items:
         raise InputError(name, f"“{name[:40]}” is not an input. There are: {', '.join(items)}.")
     item = items[name]
-    if isinstance(item, Choice):
-        raise InputError(name, f"{item.label} is a choice: it cannot be solved for.")
+    if not isinstance(item, Number):
+        raise InputError(name, f"{item.label} is no number: it cannot be solved for.")
     return item
 
 

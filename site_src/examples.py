@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators.bridge import call
-from calculators.declare import Input, Number
+from calculators.declare import Input, Log, Number
 from calculators.entries import split_tolerance
 from calculators.errors import InputError
 from calculators.fills import expand
@@ -81,7 +81,8 @@ def work(calculator: str, given: dict[str, str]) -> Worked:
     except InputError as refused:
         raise BadExample(refused.message) from refused
     texts = {key: _default(item) for key, item in card.shape(given).inputs.items()} | given
-    parts = {key: split_tolerance(text) for key, text in texts.items()}
+    logs = {key for key, item in card.inputs_by_name.items() if isinstance(item, Log)}
+    parts = {k: (text, "") if k in logs else split_tolerance(text) for k, text in texts.items()}
     fields = {key: value for key, (value, _) in parts.items()}
     tolerances = {key: tolerance for key, (_, tolerance) in parts.items()}
     as_typed = _answer(calculator, fields, tolerances, plot=False)

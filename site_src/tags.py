@@ -13,8 +13,9 @@ from dataclasses import dataclass, field
 from html import escape, unescape
 from typing import Any, get_args
 
-from calculators.declare import Choice, Stage
+from calculators.declare import Choice, Log, Stage
 from calculators.formula import FORMULAS, Formula
+from calculators.logs import read_log
 from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
 from site_src.bibliography import Source
@@ -236,6 +237,8 @@ def _input_text(worked: Worked, name: str) -> str:
     if item is None:
         raise BadTag(_unknown(worked, name))
     text = worked.fields[name]
+    if isinstance(item, Log):
+        return f"{read_log(text, item.columns).rows} rows"
     if isinstance(item, Choice):
         return next(o.label for o in item.options if o.value == text)
     return item.shown_text(parse(text, item.unit, name=name), "metric")

@@ -4,19 +4,41 @@ from math import exp, log
 
 from hypothesis import strategies as st
 
-from calculators.declare import Calculator, Choice, Input, Number, Value, Values, row_key
+from calculators.declare import Calculator, Choice, Input, Log, Number, Value, Values, row_key
+from calculators.logs import LogColumn
+from calculators.units import format_field
 
 
 def one(item: Input) -> st.SearchStrategy[Value]:
     """Values that this input accepts."""
     if isinstance(item, Choice):
         return st.sampled_from([item.read(o.value, item.name) for o in item.options])
+    if isinstance(item, Log):
+        return log_texts(item)
     low, high = item.low_si, item.high_si
     if item.integer:
         return st.integers(int(low), int(high)).map(float)
     if low > 0 and high / low > 100:
         return st.floats(0, 1).map(lambda x: _within(low * exp(x * log(high / low)), item))
     return st.floats(low, high)
+
+
+@st.composite
+def log_texts(draw: st.DrawFn, item: Log) -> str:
+    """A few rows within the ranges of the columns, the first column rising."""
+    count = draw(st.integers(3, 8))
+    columns = [draw(st.lists(_in_column(c), min_size=count, max_size=count)) for c in item.columns]
+    columns[0].sort()
+    texts = [
+        [format_field(float(f"{x:.6g}"), c.unit) for x in xs]
+        for c, xs in zip(item.columns, columns, strict=True)
+    ]
+    return "\n".join(";".join(row) for row in zip(*texts, strict=True))
+
+
+def _in_column(column: LogColumn) -> st.SearchStrategy[float]:
+    low, high = column.si(column.low), column.si(column.high)
+    return st.floats(0.01, 0.99).map(lambda part: low + part * (high - low))
 
 
 def _in_row(item: Input, n: int, rows: dict[str, int]) -> st.SearchStrategy[Value]:

@@ -9,13 +9,18 @@ from functools import cached_property
 from calculators import units
 from calculators.entries import split_tolerance
 
+TEXT = "text"
+
 UNPUBLISHED = ("common practice", "from memory")
 """What may stand in the place of a source."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
-    """One property: its name in code, its label, and the unit that the table shows it in."""
+    """One property: its name in code, its label, and the unit that the table shows it in.
+
+    The unit ``TEXT`` is for words: they are shown as they stand and fill no field.
+    """
 
     name: str
     label: str
@@ -81,11 +86,13 @@ class Table:
     def _check(self, row: Row, column: Column, cell: Cell) -> None:
         """A cell that a form could not read, or without a source, is a defect of the table."""
         label = f"{self.id}, {row.name}, {column.label}"
+        if not cell.source:
+            raise TypeError(f"{label}: no source")
+        if column.unit == TEXT:
+            return
         value = units.parse(cell.value, column.unit, name=column.name, label=label)
         if cell.tolerance:
             units.parse_tolerance(cell.tolerance, value, column.unit, name=column.name, label=label)
-        if not cell.source:
-            raise TypeError(f"{label}: no source")
 
     @cached_property
     def columns_by_name(self) -> dict[str, Column]:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 
 from calculators import units
 from calculators.bridge import call
-from calculators.declare import Choice, Number
+from calculators.declare import Choice, Log, Number
 from calculators.registry import CALCULATORS
 from tests.cases import values
 
@@ -45,7 +45,7 @@ def random_requests(card):
     def collect(drawn):
         fields = {}
         for key, item in card.shape(drawn).inputs.items():
-            is_kind = isinstance(item, Choice) and item.unit is None
+            is_kind = isinstance(item, Log) or (isinstance(item, Choice) and item.unit is None)
             fields[key] = drawn[key] if is_kind else number_text(item, drawn[key])
         tolerances = {
             key: "3 %"
