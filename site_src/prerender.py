@@ -13,7 +13,7 @@ from site_src.node import run_node
 from site_src.paths import SITE_SRC
 
 SCRIPT = SITE_SRC / "browser" / "prerender.mjs"
-_SLOT = re.compile(r'<(span|div) data-slot="(math|calculators)-(\d+)"></\1>')
+_SLOT = re.compile(r'<(span|div) data-slot="(math|calculators|drawings)-(\d+)"></\1>')
 
 
 @dataclass
@@ -21,7 +21,7 @@ class Prerender:
     """The jobs for Node, and after ``run`` what it drew."""
 
     jobs: dict[str, list[dict[str, Any]]] = field(
-        default_factory=lambda: {"math": [], "calculators": []}
+        default_factory=lambda: {"math": [], "calculators": [], "drawings": []}
     )
     drawn: dict[str, Any] = field(default_factory=dict)
     _known: dict[str, str] = field(default_factory=dict)
@@ -34,6 +34,10 @@ class Prerender:
         """A placeholder for this calculator with this answer."""
         job = {"decl": decl, "answer": answer, "options": options}
         return self._slot("calculators", job, "div")
+
+    def drawing(self, spec: Any, name: str) -> str:
+        """A placeholder for this picture to scale; ``name`` makes its ids unique."""
+        return self._slot("drawings", {"spec": spec, "id": name}, "div")
 
     def run(self) -> None:
         """Have everything drawn."""

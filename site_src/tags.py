@@ -91,6 +91,7 @@ class Tags:
             "formula": self._formula,
             "table": self._table,
             "circuit": self._circuit,
+            "drawing": self._drawing,
         }
         if found["tag"] not in makers:
             raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
@@ -168,6 +169,17 @@ class Tags:
         drawing = circuit_svg(circuit, lambda part: _text_of(worked, part))
         values = self._link([example, "the values of this example"], root)
         return _figure(drawing, f"{circuit.title}, with {values}")
+
+    def _drawing(self, words: list[str], root: str) -> str:
+        name, _, example = " ".join(words).partition(" example=")
+        worked = self._example(example).worked
+        drawing = worked.answer["drawing"]
+        if worked.decl["id"] != name or drawing is None:
+            raise BadTag(f"example “{example}” has no drawing of “{name}”")
+        values = self._link([example, "the values of this example"], root)
+        picture = self.prerender.drawing(drawing, f"drawing-{example}")
+        caption = f"{drawing['title']}, with {values}. {drawing['description']}"
+        return f'<figure class="scale">{picture}<figcaption>{caption}</figcaption></figure>'
 
     def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
         """A formula with its symbols, where it holds and where it comes from."""

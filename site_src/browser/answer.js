@@ -5,7 +5,7 @@ import { describePicture, markInvalid, showFieldErrors, showShares, writeFields 
 import { showFills } from "./fills.js";
 
 /**
- * @import {Answer, Bar, BarLabel, Caution, Export, FieldError, Output, PlotSpec, Source, Verdict, WorkingStep} from "./types"
+ * @import {Answer, Bar, BarLabel, Caution, DrawingSpec, Export, FieldError, Output, PlotSpec, Source, Verdict, WorkingStep} from "./types"
  * @typedef {"example" | "starting" | "live" | "failed"} State
  */
 
@@ -21,6 +21,7 @@ export function showAnswer(section, answer) {
   setText(section.querySelector(".range-method"), answer.range_method);
   showWorking(section, answer.working);
   showCautions(section, answer.cautions);
+  showRemarks(section, answer.remarks);
   showSolveOutputs(section, answer.outputs);
   showLink(/** @type {HTMLElement} */ (section), answer.link);
   showFills(section, answer.fills);
@@ -44,6 +45,26 @@ export function showPlotWords(section, plot) {
   key.replaceChildren(
     ...lines.map(({ kind, name }) => h(key.ownerDocument, "li", { "data-kind": kind }, name)),
   );
+}
+
+/**
+ * @param {Element} section
+ * @param {DrawingSpec} drawing
+ */
+export function showDrawingWords(section, drawing) {
+  setText(section.querySelector(".drawing-words"), drawing.description);
+}
+
+/**
+ * @param {Element} section
+ * @param {string[]} remarks
+ */
+function showRemarks(section, remarks) {
+  const list = /** @type {Element} */ (section.querySelector(".remarks"));
+  const wanted = JSON.stringify(remarks);
+  if (list.getAttribute("data-shown") === wanted) return;
+  list.setAttribute("data-shown", wanted);
+  list.replaceChildren(...remarks.map((remark) => h(list.ownerDocument, "li", {}, remark)));
 }
 
 /**

@@ -5,6 +5,7 @@
 
 import { h, setFlag, setText, svg } from "./dom.js";
 import { hideIdleFills, renderFill } from "./fills.js";
+import { logField, logText, putLog } from "./log.js";
 
 /**
  * @import {Decl, Group, Input, NumberInput, ChoiceInput, System, Texts, FieldError} from "./types"
@@ -134,13 +135,28 @@ function renderInput(document, input, row, view, chooser) {
   });
   const about = h(document, "div", { class: "about" }, h(document, "label", { for: id }, input.label));
   about.append(h(document, "small", { class: "hint", id: `${id}-hint` }, input.hint));
-  const parts =
-    input.kind === "number"
-      ? numberParts(document, input, name, id, view)
-      : [choiceField(document, input, name, id, view)];
+  const parts = controls(document, input, name, id, view);
   box.append(shareColumn(document), about, ...parts);
   box.append(h(document, "p", { class: "err", id: `${id}-err`, "aria-live": "polite" }));
   return box;
+}
+
+/**
+ * @param {Document} document
+ * @param {Input} input
+ * @param {string} name
+ * @param {string} id
+ * @param {View} view
+ */
+function controls(document, input, name, id, view) {
+  switch (input.kind) {
+    case "number":
+      return numberParts(document, input, name, id, view);
+    case "choice":
+      return [choiceField(document, input, name, id, view)];
+    case "log":
+      return [logField(document, input, name, id, view.fields[name] ?? input.default)];
+  }
 }
 
 /** @param {Document} document */
@@ -262,7 +278,7 @@ export function readFields(root) {
   /** @type {Texts} */ const tolerances = {};
   for (const box of inputBoxes(root)) {
     const name = /** @type {string} */ (box.dataset.input);
-    fields[name] = valueOf(box).value;
+    fields[name] = textOf(valueOf(box));
     const tolerance = toleranceOf(box)?.value.trim();
     if (tolerance) tolerances[name] = tolerance;
   }
@@ -290,8 +306,22 @@ export function writeFields(root, fields, tolerances) {
  * @param {string} text
  */
 function writeValue(field, text) {
-  if (field.value !== text) field.value = text;
+  const area = asLog(field);
+  if (area) putLog(area, text);
+  else if (field.value !== text) field.value = text;
 }
+
+/** @param {HTMLInputElement} field */
+function textOf(field) {
+  const area = asLog(field);
+  return area ? logText(area) : field.value;
+}
+
+/**
+ * The field as a text area of rows, if it is one.
+ * @param {Element} field
+ */
+export const asLog = (field) => (field.matches(".log") ? /** @type {HTMLTextAreaElement} */ (field) : null);
 
 /**
  * @param {Element} root

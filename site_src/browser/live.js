@@ -1,7 +1,6 @@
 /** Makes one prerendered calculator live: what the reader does goes to Python, its answer into the slots. */
 
-import { showAnswer, showErrors, showPlotWords, showState } from "./answer.js";
-import { Curve } from "./curve.js";
+import { showAnswer, showDrawingWords, showErrors, showPlotWords, showState } from "./answer.js";
 import { h, setFlag, setText } from "./dom.js";
 import { latestWins } from "./engine.js";
 import {
@@ -15,19 +14,22 @@ import {
   writeFields,
   writeUnits,
 } from "./fields.js";
+import { putLog, readFile, taken } from "./log.js";
+import { Picture } from "./picture.js";
 import { chosenSystem } from "./settings.js";
 import { copyLink, saveExport, showQr } from "./share.js";
 
 /**
- * @import {Answer, AnswerRequest, Converted, Decl, Defect, FieldError, Filled, OpenedLink} from "./types"
- * @import {QrCode, Refusal, Request, SolveRequest, System, Texts} from "./types"
+ * @import {Answer, AnswerRequest, Converted, Decl, Defect, DrawingSpec, FieldError, Filled} from "./types"
+ * @import {OpenedLink, PlotSpec, QrCode, Refusal, Request, SolveRequest, System, Texts} from "./types"
  * @import {Engine, Status} from "./engine.js"
  */
 
 const QR_ARCHIVE = "segno.zip";
 
 export class LiveCalculator {
-  /** @type {Curve | null} */ #curve = null;
+  /** @type {Picture<PlotSpec> | null} */ #curve = null;
+  /** @type {Picture<DrawingSpec> | null} */ #drawing = null;
   /** The curve on show belongs to another answer than the numbers on show. */
   #curveIsOld = false;
   /** What the reader has changed waits for Python. */
@@ -53,7 +55,15 @@ export class LiveCalculator {
     this.initial = readFields(section);
     this.update = latestWins(() => this.#recalculate(null));
     const box = /** @type {HTMLElement | null} */ (section.querySelector(".plot-box"));
-    if (box) this.#curve = new Curve(box, `${section.id}-live`);
+    if (box) {
+      const load = () => import("./plot.js").then((module) => module.drawPlot);
+      this.#curve = new Picture(box, `${section.id}-live`, load);
+    }
+    const sheet = /** @type {HTMLElement | null} */ (section.querySelector(".drawing-box"));
+    if (sheet) {
+      const load = () => import("./drawing.js").then((module) => module.drawDrawing);
+      this.#drawing = new Picture(sheet, `${section.id}-drawing-live`, load);
+    }
     this.#listen();
     this.#stopWatching = engine.watch((status) => this.#showStatus(status));
   }
@@ -133,6 +143,7 @@ export class LiveCalculator {
     if (answer.ok) {
       showAnswer(this.section, answer);
       if (request.plot && answer.plot) this.#showCurve(answer);
+      if (answer.drawing) this.#showDrawing(answer.drawing);
     } else {
       showErrors(this.section, answer.errors ?? [defectError(answer.defect)]);
     }
@@ -145,6 +156,12 @@ export class LiveCalculator {
     this.#curveIsOld = false;
     this.#curve?.show(answer.plot);
     showPlotWords(this.section, answer.plot);
+  }
+
+  /** @param {DrawingSpec} drawing */
+  #showDrawing(drawing) {
+    this.#drawing?.show(drawing);
+    showDrawingWords(this.section, drawing);
   }
 
   /** @returns {HTMLDetailsElement | null} */
@@ -187,7 +204,7 @@ export class LiveCalculator {
   }
 
   #becomeLive() {
-    for (const control of this.section.querySelectorAll("button, .units input")) {
+    for (const control of this.section.querySelectorAll("button, .units input, .log-file")) {
       setFlag(control, "disabled", false);
     }
     if (this.system !== chosenSystem()) void this.convert(chosenSystem());
@@ -203,6 +220,13 @@ export class LiveCalculator {
     section.addEventListener("input", (event) => this.#typed(event));
     section.addEventListener("keydown", (event) => this.#key(/** @type {KeyboardEvent} */ (event)));
     section.addEventListener("click", (event) => this.#clicked(event));
+    section.addEventListener("change", (event) => this.#fileChosen(event));
+    for (const name of /** @type {const} */ (["paste", "drop"])) {
+      section.addEventListener(name, (event) => this.#logGiven(event));
+    }
+    section.addEventListener("dragover", (event) => {
+      if (/** @type {Element} */ (event.target).closest('[data-kind="log"]')) event.preventDefault();
+    });
     for (const fold of section.querySelectorAll("details")) {
       fold.addEventListener("toggle", () => this.#toggled(fold));
     }
@@ -223,6 +247,48 @@ export class LiveCalculator {
     }
     if (!field.closest(".in")) return;
     if (field instanceof HTMLSelectElement) applyShownWhen(this.section);
+    void this.#changed();
+  }
+
+  /* Rows of measurements: typed as any field, or given as a whole. */
+
+  /** @param {Event} event */
+  #fileChosen({ target }) {
+    if (!(target instanceof HTMLInputElement) || !target.matches(".log-file")) return;
+    const box = /** @type {HTMLElement} */ (target.closest(".in"));
+    if (target.files?.[0]) void this.#busy(this.#takeLog(box, target.files[0]));
+  }
+
+  /** @param {ClipboardEvent | DragEvent} event */
+  #logGiven(event) {
+    const box = /** @type {Element} */ (event.target).closest('[data-kind="log"]');
+    const given = taken("dataTransfer" in event ? event.dataTransfer : event.clipboardData);
+    if (!box || !given) return;
+    event.preventDefault();
+    void this.#busy(this.#takeLog(/** @type {HTMLElement} */ (box), given));
+  }
+
+  /**
+   * @param {HTMLElement} box
+   * @param {File | string} given
+   */
+  async #takeLog(box, given) {
+    const read = typeof given === "string" ? { text: given } : await readFile(given);
+    if ("problem" in read) {
+      showErrors(this.section, [{ name: box.dataset.input ?? "", part: "value", message: read.problem }]);
+      return;
+    }
+    putLog(/** @type {HTMLTextAreaElement} */ (box.querySelector(".log")), read.text);
+    await this.#changed();
+  }
+
+  /** @param {Element} button */
+  #emptyLog(button) {
+    const box = /** @type {Element} */ (button.closest(".in"));
+    const area = /** @type {HTMLTextAreaElement} */ (box.querySelector(".log"));
+    putLog(area, "");
+    /** @type {HTMLInputElement} */ (box.querySelector(".log-file")).value = "";
+    area.focus();
     void this.#changed();
   }
 
@@ -297,6 +363,7 @@ export class LiveCalculator {
     const rows = /** @type {HTMLElement | null} */ (control.closest("[data-group]"));
     const group = rows?.dataset.group ?? "";
     if (control.matches(".sign")) this.#changeSign(control);
+    else if (control.matches(".log-empty")) this.#emptyLog(control);
     else if (control.matches(".retry")) void this.#started();
     else if (control.matches(".add-row")) void this.#busy(this.#addRow(group, 1));
     else if (control.matches(".remove-row")) void this.#busy(this.#addRow(group, -1));

@@ -42,6 +42,7 @@ export function drawPlot(document, spec, { id, ...size }) {
   picture.querySelectorAll("[aria-label]").forEach((part) => part.removeAttribute("aria-label"));
   nameClips(picture, id);
   for (const name of ["font-family", "font-size", "fill"]) picture.removeAttribute(name);
+  picture.setAttribute("class", "curve");
   return /** @type {SVGElement} */ (picture);
 }
 

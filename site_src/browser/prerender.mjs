@@ -7,10 +7,11 @@ import { createHash } from "node:crypto";
 import { text } from "node:stream/consumers";
 import { parseHTML } from "linkedom";
 import temml from "temml";
+import { drawDrawing } from "./drawing.js";
 import { drawPlot } from "./plot.js";
 import { renderCalculator } from "./render.js";
 
-/** @import {Answer, Decl, PlotSpec, RenderOptions} from "./types" */
+/** @import {Answer, Decl, DrawingSpec, RenderOptions} from "./types" */
 
 /** A drawing for a phone and one for a wide column: a drawing that is scaled has unreadable type. */
 const SIZES = { narrow: { width: 340, height: 255 }, wide: { width: 640, height: 400 } };
@@ -43,15 +44,28 @@ function styleToClass(element) {
 }
 
 /**
- * @param {PlotSpec} spec
- * @param {string} base id of the calculator
+ * @template Spec
+ * @param {import("./picture.js").Draw<Spec>} draw
+ * @returns {(spec: Spec, base: string) => SVGElement[]} base is the id of the calculator
  */
-function plots(spec, base) {
-  return Object.entries(SIZES).map(([name, size]) => {
-    const picture = drawPlot(document, spec, { ...size, id: `${base}-${name}` });
-    picture.setAttribute("class", `curve ${name}`);
-    return picture;
-  });
+function inBothSizes(draw) {
+  return (spec, base) =>
+    Object.entries(SIZES).map(([name, size]) => {
+      const picture = draw(document, spec, { ...size, id: `${base}-${name}` });
+      picture.setAttribute("class", `${picture.getAttribute("class")} ${name}`);
+      return picture;
+    });
+}
+
+const plots = inBothSizes(drawPlot);
+const drawings = inBothSizes(drawDrawing);
+
+/** @param {{spec: DrawingSpec, id: string}} job */
+function figure({ spec, id }) {
+  const box = document.createElement("div");
+  box.setAttribute("class", "drawing-box");
+  box.append(...drawings(spec, id));
+  return box.outerHTML;
 }
 
 /** @param {{decl: Decl, answer: Answer, options?: RenderOptions}} job */
@@ -60,6 +74,7 @@ function calculator({ decl, answer, options = {} }) {
     ...options,
     math: (tex) => math(tex, true),
     plot: plots,
+    drawing: (spec, id) => drawings(spec, `${id}-drawing`),
   });
   const styled = section.querySelector("[style]");
   if (styled) throw new Error(`${decl.id}: a style attribute is left: ${styled.outerHTML.slice(0, 200)}`);
@@ -84,11 +99,12 @@ function css() {
   return [...styles].sort().map(([name, style]) => `.${name}{${style}}`).join("\n");
 }
 
-/** @type {{math?: {tex: string, display: boolean}[], calculators?: any[]}} */
+/** @type {{math?: {tex: string, display: boolean}[], calculators?: any[], drawings?: any[]}} */
 const job = JSON.parse(await text(process.stdin));
 const result = {
   math: (job.math ?? []).map(({ tex, display }) => math(tex, display).outerHTML),
   calculators: (job.calculators ?? []).map(calculator),
+  drawings: (job.drawings ?? []).map(figure),
   css: css(),
 };
 process.stdout.write(JSON.stringify(result));

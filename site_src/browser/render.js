@@ -4,12 +4,12 @@
  */
 
 import { h, svg } from "./dom.js";
-import { showAnswer, showPlotWords, sourceText } from "./answer.js";
+import { showAnswer, showDrawingWords, showPlotWords, sourceText } from "./answer.js";
 import { renderInputs } from "./fields.js";
 
 export { showAnswer, showErrors, showState } from "./answer.js";
 
-/** @import {Answer, Decl, ExportDecl, Formula, Input, PlotSpec, RenderOptions, Source} from "./types" */
+/** @import {Answer, Decl, DrawingSpec, ExportDecl, Formula, Input, PlotSpec, RenderOptions, Source} from "./types" */
 
 /**
  * @param {Document} document
@@ -31,10 +31,12 @@ export function renderCalculator(document, decl, answer, options = {}) {
     withoutScript(document),
     renderInputs(document, decl, view),
     h(document, "div", { class: "cautions" }),
+    h(document, "ul", { class: "remarks" }),
     h(document, "dl", { class: "outputs" }),
     h(document, "p", { class: "range-method" }),
     tools(document, base, system),
     solveFold(document, decl, base),
+    ...drawingFold(document, answer.drawing, base, options),
     workingFold(document, answer.working.length),
     ...plotFold(document, answer.plot, base, options),
     ...decl.exports.map((each) => exportFold(document, each)),
@@ -234,6 +236,21 @@ function plotFold(document, plot, base, options) {
 
 /**
  * @param {Document} document
+ * @param {DrawingSpec | null} drawing
+ * @param {string} base
+ * @param {RenderOptions} options
+ */
+function drawingFold(document, drawing, base, options) {
+  if (!drawing) return [];
+  const box = h(document, "div", { class: "drawing-box" });
+  if (options.drawing) box.append(...options.drawing(drawing, base));
+  const picture = fold(document, "drawing", drawing.title, true, box, h(document, "p", { class: "drawing-words" }));
+  showDrawingWords(picture, drawing);
+  return [picture];
+}
+
+/**
+ * @param {Document} document
  * @param {ExportDecl} each
  */
 function exportFold(document, each) {
@@ -290,6 +307,7 @@ const cited = (document, source) => h(document, "li", {}, sourceText(source));
  */
 function acceptedRow(document, input) {
   if (input.kind === "choice") return [];
-  const words = h(document, "dd", {}, `${input.metric.range_text}: ${input.why}`);
+  const accepted = input.kind === "log" ? input.accepted : `${input.metric.range_text}: ${input.why}`;
+  const words = h(document, "dd", {}, accepted);
   return [h(document, "dt", {}, input.label), words];
 }

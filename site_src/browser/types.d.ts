@@ -40,7 +40,19 @@ export type ChoiceInput = {
   default: string;
   shown_when: ShownWhen | null;
 };
-export type Input = NumberInput | ChoiceInput;
+/** Rows of measurements as a text; Python reads it. */
+export type LogInput = {
+  kind: "log";
+  name: string;
+  label: string;
+  group: string | null;
+  hint: string;
+  si_unit: string;
+  default: string;
+  accepted: string;
+  shown_when: ShownWhen | null;
+};
+export type Input = NumberInput | ChoiceInput | LogInput;
 
 export type Group = {
   name: string;
@@ -135,6 +147,15 @@ export type PlotSpec = {
   levels: { y: number; label: string; kind: "limit" | "note" }[];
 };
 
+/** Lengths in millimetres, y up. */
+export type DrawnShape =
+  | { shape: "polygon"; points: [number, number][]; kind: string; label: string }
+  | { shape: "ellipse"; points: [[number, number]]; rx: number; ry: number; kind: string; label: string }
+  | { shape: "segment"; points: [[number, number], [number, number]]; kind: string }
+  | { shape: "dimension"; points: [[number, number], [number, number]]; text: string; offset: number }
+  | { shape: "label"; points: [[number, number]]; text: string; anchor: "start" | "middle" | "end" };
+export type DrawingSpec = { title: string; description: string; shapes: DrawnShape[] };
+
 export type Texts = Record<string, string>;
 export type Answer = {
   ok: true;
@@ -144,6 +165,9 @@ export type Answer = {
   range_method: string;
   working: WorkingStep[];
   cautions: Caution[];
+  /** Sentences for what no number says. */
+  remarks: string[];
+  drawing: DrawingSpec | null;
   plot: PlotSpec | null;
   /** For each fill the row that the fields stand for, empty where they are the reader's own. */
   fills: Record<string, string>;
@@ -202,8 +226,9 @@ export type RenderOptions = {
   system?: System;
   /** Turns TeX into a MathML element; only the build has one. */
   math?: (tex: string) => Node;
-  /** Draws the plot; only the build passes one, the page draws later. */
+  /** Draw plot and drawing; only the build passes them, the page draws later. */
   plot?: (spec: PlotSpec, id: string) => Node[];
+  drawing?: (spec: DrawingSpec, id: string) => Node[];
 };
 
 /* Page -> Worker. `needs` names an archive of the runtime that this request wants besides the core. */
