@@ -49,7 +49,7 @@ def test_run_gives_the_documented_json_in_si():
     )
     reply = json.loads(done.stdout)
     assert done.returncode == 0
-    assert set(reply) == {"calculator", "inputs", "outputs", "working", "cautions"}
+    assert set(reply) == {"calculator", "inputs", "outputs", "remarks", "working", "cautions"}
     assert reply["inputs"]["bias_resistance"] == {"value": 10e6, "unit": "Ω"}
     corner = reply["outputs"]["input_corner"]
     assert set(corner) == {"value", "unit", "low", "high", "verdict"}

@@ -180,6 +180,22 @@ def test_a_table_shows_every_cell_with_its_spread_source_and_note():
     assert "none found" in html
 
 
+def test_a_long_table_goes_down_the_page_and_names_a_shared_source_once():
+    """A list of sizes would be hundreds of columns wide, each with the same source."""
+    columns = (Column(name="span", label="Span", unit="mm", help="free length"),)
+    rows = tuple(
+        Row(name=f"r{n}", label=f"No. {n}", cells={"span": Cell(text=f"{n} mm", source="ab2020")})
+        for n in range(1, 41)
+    )
+
+    html = table_html(
+        Table(id="s", title="Sizes", columns=columns, rows=rows), lambda key: f"<{key}>"
+    )
+
+    assert '<tr><th scope="row">No. 7</th><td>7 mm</td></tr>' in html
+    assert html.count("<ab2020>") == 1
+
+
 def test_a_table_that_is_not_there_fails_the_build(tags):
     """With page and tag."""
     tags.replace("[[table nothing]]", "plan/page.md", "")
