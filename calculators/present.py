@@ -282,12 +282,12 @@ def _filled(template: str, shown: Mapping[str, tuple[str, bool]]) -> list[Json]:
 
 
 def _cut(template: str) -> list[tuple[str, str, bool]]:
-    """Text before, name, and whether the name is squared: then its unit needs brackets."""
+    """Text before, name, and whether it carries a power: then its unit needs brackets."""
     found = _PLACE.split(template)
     befores, names = found[::2], [*found[1::2], ""]
     afters = [*befores[1:], ""]
     return [
-        (before, name, after.startswith("²"))
+        (before, name, after.startswith(("²", "³", "⁴")))
         for before, name, after in zip(befores, names, afters, strict=True)
     ]
 

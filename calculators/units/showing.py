@@ -43,6 +43,8 @@ def format_display(value: float, unit: str, digits: int = 3, system: str = "metr
     chosen = UNITS[display_unit(unit, system)]
     if chosen.symbol == "m³" and abs(value) < 1:
         chosen = UNITS["L"]  # the cubic metre takes no prefix that a reader knows
+    if chosen.symbol == "m³/s" and abs(value) < 1e-3:
+        chosen = UNITS["L/d"]
     if chosen.dimension == "time":
         return _duration(decimal_of(value), digits)
     if chosen.dimension == "count" and value == int(value):
