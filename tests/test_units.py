@@ -239,6 +239,7 @@ PINT_STEMS = {
     "kg/m³": "kg/m**3", "g/cm³": "g/cm**3", "lb/ft³": "pound/foot**3", "B": "byte",
     "KiB": "kibibyte", "MiB": "mebibyte", "GiB": "gibibyte", "TiB": "tebibyte",
     "B/s": "byte/s", "°C": "degC", "°F": "degF", "K": "kelvin", "°": "degree",
+    "Δ°C": "delta_degC", "Δ°F": "delta_degF",
     "": "dimensionless", "%": "percent", "1/month": "1/month", "%/month": "percent/month",
     "1": "dimensionless", "pF/ft": "pF/foot",
     "V/√Hz": "V/Hz**0.5", "A/√Hz": "A/Hz**0.5", "V·m/N": "V*m/N", "Hz·m": "Hz*m",

@@ -65,6 +65,7 @@ DIMENSIONS: dict[str, tuple[str, tuple[str, ...], str]] = {
     "data rate": ("B/s", ("kB/s", "MB/s", "kbit/s"), "a data rate"),
     "word length": ("bit", ("bit",), "a number of bits"),
     "temperature": ("°C", ("°C", "°F", "K"), "a temperature"),
+    "temperature difference": ("Δ°C", ("Δ°C", "Δ°F"), "a difference of temperature"),
     "angle": ("°", ("°", "rad"), "an angle"),
     "level": ("dB", ("dB",), "a level"),
     "sensitivity level": (
@@ -198,6 +199,8 @@ _ROWS: tuple[_Row, ...] = (
     ("°C", "temperature", 1, "C", "", ""),
     ("°F", "temperature", Fraction(5, 9), "F", "", ""),
     ("K", "temperature", 1, "kelvin", "", ""),
+    ("Δ°C", "temperature difference", 1, "K °C C ΔK", "", ""),
+    ("Δ°F", "temperature difference", Fraction(5, 9), "°F F", "", ""),
     ("°", "angle", 1, "degree degrees", "", ""),
     ("rad", "angle", 180 / _PI, "", "", ""),
     ("dB", "level", 1, "", "", ""),
@@ -262,10 +265,13 @@ _ROWS: tuple[_Row, ...] = (
 )
 # 1 V/Pa is 1e-6 V/µPa, which is 120 dB less.
 _ZEROS = {"°F": Fraction(32), "K": Fraction(27315, 100), "dB re 1 V/Pa": Fraction(120)}
-_ASCII_SPECIAL = {"": "", "1": "", "1/month": "permonth", "1/K": "perK", "1/m": "perm"}
+_ASCII_SPECIAL = {
+    "": "", "1": "", "1/month": "permonth", "1/K": "perK", "1/m": "perm",
+    "Δ°C": "dC", "Δ°F": "dF",
+}  # fmt: skip
 
 _US = {
-    "mm": "in", "cm": "in", "m": "ft", "km": "mi", "°C": "°F",
+    "mm": "in", "cm": "in", "m": "ft", "km": "mi", "°C": "°F", "Δ°C": "Δ°F",
     "kPa": "psi", "MPa": "psi", "bar": "psi", "mbar": "psi", "hPa": "inHg",
     "g": "oz", "kg": "lb", "m/s": "ft/s", "kg/m³": "lb/ft³",
     "m³": "gal", "L": "gal", "mL": "fl oz",
