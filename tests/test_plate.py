@@ -22,6 +22,7 @@ from skfem import (
 from skfem.helpers import dd, ddot, trace
 
 from calculators.cards.plate import LID_UNDER_PRESSURE
+from calculators.drawing import Polygon
 from calculators.errors import InputError
 from calculators.evaluate import FormError, defaults, evaluate, read
 from calculators.formulas import plate
@@ -362,6 +363,17 @@ def test_the_plot_passes_through_the_answer(kind, thickness):
     ]
     assert min(heights) == pytest.approx(results["depth_limit"], rel=2e-3)
     assert drawn.marks[0][0] == thickness
+
+
+@pytest.mark.parametrize("kind", LIDS)
+def test_the_drawing_lifts_off_the_gasket_by_the_gap(kind):
+    """To scale: the underside above the gasket stands as high as the answer says."""
+    values, results = DEFAULTS | {"lid": kind}, lid(lid=kind)
+    drawn = LID_UNDER_PRESSURE.drawing(values, results, "metric")
+    underside = next(s for s in drawn.shapes if isinstance(s, Polygon) and s.kind == "lid").points
+    (x0, y0), (x1, y1) = underside[:2]
+    height = y0 + (y1 - y0) * (-DEFAULTS["gasket_offset"] - x0) / (x1 - x0)
+    assert height == pytest.approx(results["gap"], rel=2e-3, abs=1e-12)
 
 
 @pytest.mark.parametrize(

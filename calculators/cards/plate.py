@@ -1,5 +1,6 @@
 """The flat lid of a case under water."""
 
+from math import cos, radians, sin
 from typing import Any, Literal
 
 from calculators.cards.common import from_table
@@ -21,6 +22,7 @@ from calculators.declare import (
     Values,
     Verdict,
 )
+from calculators.drawing import Dimension, Drawing, Label, Point, Polygon, Shape, box
 from calculators.formulas import plate as formulas
 from calculators.tables.case_materials import CASE_MATERIALS
 from calculators.units import format_display
@@ -37,6 +39,9 @@ THICKEST = 0.1
 
 SHOWN = (0.3, 2.0)
 """How far the plot goes to both sides of the thickness given."""
+
+STEEPEST = 15.0
+"""Degrees that the drawn lid turns at the most: beyond, its formulas have ended long ago."""
 
 PARTS = 40
 """Parts that each curve is drawn in."""
@@ -207,6 +212,42 @@ def _power_law(
     if end <= thin:
         return []
     return [(x, min(top, at * (x / thickness) ** power)) for x in steps(thin, end, PARTS)]
+
+
+def _edge_of_the_lid(values: Values, results: Results, system: str) -> Drawing:
+    """Where the lid bears on the rim, enlarged: the point it turns about is the origin."""
+    thickness, offset = float(values["thickness"]), float(values["gasket_offset"])
+    size = max(thickness, offset)
+    turn = radians(min(results["slope"], STEEPEST))
+    out, into, seal = -(offset + 0.6 * size), 1.4 * size, 0.3 * size
+
+    def turned(x: float, y: float) -> Point:
+        return x * cos(turn) + y * sin(turn), y * cos(turn) - x * sin(turn)
+
+    under_seal = min(-offset + seal / 2, 0.0)
+    lid = [turned(out, 0), turned(into, 0), turned(into, thickness), turned(out, thickness)]
+    shapes: list[Shape] = [
+        box(out, -size, -out, size, "wall", "rim"),
+        box(under_seal - seal, -seal, seal, seal, "seal", "gasket"),
+        Polygon(points=lid, kind="lid", label="lid"),
+        Label(at=(into / 2, -0.6 * size), text="inside"),
+    ]
+    if offset > 0:
+        text = format_display(offset, "mm", 3, system)
+        shapes.append(Dimension(start=(-offset, 0), end=(0, 0), text=text, offset=-1.2 * size))
+    turns, lifts = (
+        format_display(results[name], unit, 3, system)
+        for name, unit in (("slope", "°"), ("gap", "mm"))
+    )
+    more = " It is drawn turned by less than that." if results["slope"] > STEEPEST else ""
+    return Drawing(
+        title="Edge of the lid, to scale",
+        description=(
+            f"Section through the rim. The lid bends inwards and turns by {turns} about the inner "
+            f"edge of the rim; above the gasket, outside that edge, it lifts by {lifts}.{more}"
+        ),
+        shapes=shapes,
+    )
 
 
 def _material(column: str, **fields: Any) -> Number:
@@ -412,6 +453,7 @@ LID_UNDER_PRESSURE = Calculator(
     ),
     compute=_lid,
     plot=_limit_over_thickness,
+    drawing=_edge_of_the_lid,
     remarks=_remarks,
     fills=(
         Fill(
