@@ -247,10 +247,10 @@ def supported_circle_slope(
     title="Deflection of a clamped rectangular lid",
     symbol="y",
     symbols={"pressure": "p", "short_side": "b", "long_side": "a", "stiffness": "D"},
-    tex=r"y = \frac{p b^4}{384 D} \left[ 1"
-    r" - e^{-2.1062 r} \left( 1.917 \cos 1.1254 r + 3.903 \sin 1.1254 r \right)"
-    r" + e^{-5.3563 r} \left( 9.988 \cos 1.5516 r + 3.009 \sin 1.5516 r \right) \right],"
-    r" \quad r = \frac{a}{b}",
+    tex=r"\begin{gathered} y = f \, \frac{p b^4}{384 D}, \quad r = \frac{a}{b} \\"
+    r" f = 1 - e^{-2.1062 r} \left( 1.917 \cos 1.1254 r + 3.903 \sin 1.1254 r \right) \\"
+    r" + e^{-5.3563 r} \left( 9.988 \cos 1.5516 r + 3.009 \sin 1.5516 r \right)"
+    r" \end{gathered}",
     working="f({long_side} / {short_side}) · {pressure} · ({short_side})⁴ / (384 · {stiffness})",
     validity="At the centre; y up to half the thickness, thickness up to a tenth of b. Any ratio "
     "of the sides; within 0.02 % of the series for the plate.",
@@ -291,10 +291,11 @@ def clamped_rectangle_deflection(
     title="Stress in a clamped rectangular lid",
     symbol="σ",
     symbols={"pressure": "p", "short_side": "b", "long_side": "a", "thickness": "t"},
-    tex=r"\sigma = \frac{p}{2} \left( \frac{b}{t} \right)^2 \left[ 1"
-    r" - e^{-2.1062 r} \left( 2.434 \cos 1.1254 r + 2.435 \sin 1.1254 r \right)"
-    r" + e^{-5.3563 r} \left( 9.302 \cos 1.5516 r + 2.151 \sin 1.5516 r \right) \right],"
-    r" \quad r = \frac{a}{b}",
+    tex=r"\begin{gathered} \sigma = f \, \frac{p}{2} \left( \frac{b}{t} \right)^2,"
+    r" \quad r = \frac{a}{b} \\"
+    r" f = 1 - e^{-2.1062 r} \left( 2.434 \cos 1.1254 r + 2.435 \sin 1.1254 r \right) \\"
+    r" + e^{-5.3563 r} \left( 9.302 \cos 1.5516 r + 2.151 \sin 1.5516 r \right)"
+    r" \end{gathered}",
     working="f({long_side} / {short_side}) · {pressure} / 2 · ({short_side} / {thickness})²",
     validity="In the middle of the long edges, across them; deflection up to half the thickness. "
     "Any ratio of the sides; within 0.02 % of the series for the plate.",
@@ -523,7 +524,7 @@ def gasket_gap(slope: Degree, offset: Metre) -> Metre:
         "deflection": "y",
         "thickness": "t",
     },
-    tex=r"h_\mathrm{l} = h \Big/ \max \left( \frac{\sigma}{\sigma_\mathrm{x}},"
+    tex=r"h_\mathrm{l} = h \,/ \max \left( \frac{\sigma}{\sigma_\mathrm{x}},"
     r" \frac{s}{s_\mathrm{x}}, \frac{2 y}{t} \right)",
     working="{depth} / max({stress} / {working_stress}, {gap} / {gap_allowed}, "
     "2 · {deflection} / {thickness})",
