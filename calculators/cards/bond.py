@@ -241,7 +241,7 @@ def _cross_section(values: Values, results: Results, system: str) -> Drawing:
     for left, right in ((-moat, -cable), (cable, moat)):
         shapes.append(box(left, foot, right - left, height, "resin"))
     shapes.append(box(-cable, bottom, 2 * cable, top + tail - bottom, "cable"))
-    shapes.append(Segment(start=(0.0, bottom - tail), end=(0.0, top + 2 * tail), kind="axis"))
+    shapes.append(Segment(start=(0.0, bottom), end=(0.0, top + tail), kind="axis"))
 
     def shown(length: float) -> str:
         return format_display(length, "mm", 3, system)
