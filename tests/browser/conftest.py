@@ -15,6 +15,14 @@ from tests.built import Built, built_site
 PATIENCE = 60
 """Seconds; a start of Python takes some two on a quiet machine, and many on a busy one."""
 
+FOLLOW = """
+(href) => {
+  const link = Object.assign(document.createElement("a"), { href });
+  document.querySelector("main").append(link);
+  link.click();
+}
+"""
+
 WATCH_SHIFTS = """
 window.shifts = [];
 new PerformanceObserver((list) => {
@@ -49,6 +57,17 @@ class Reader:
         """Open a calculator and wait until it is live."""
         self.go(f"calculators/{calculator}/{hash}")
         self.state("live")
+
+    def visit(self, calculator: str) -> None:
+        """Go on to a calculator by links within the page, as readers do: Python stays."""
+        self._follow("calculators/", "!document.querySelector('section.calc')")
+        live = f"section.calc[data-calculator='{calculator}'][data-state=live]"
+        self._follow(f"calculators/{calculator}/", f'document.querySelector("{live}")')
+        self.settled()
+
+    def _follow(self, path: str, there: str) -> None:
+        self.page.evaluate(FOLLOW, self.url + path)
+        self.until(f"location.pathname === '/{path}' && {there}")
 
     def state(self, state: str) -> None:
         """Wait until the first calculator is in this state."""
@@ -169,6 +188,28 @@ def hear(reader: Reader) -> None:
             else reader.problems.append(f"foreign request: {request.url}")
         ),
     )
+
+
+@pytest.fixture(scope="module")
+def walk(browser: Browser, site: Built) -> Iterator[Reader]:
+    """One page for a whole module of tests."""
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    reader = Reader(context.new_page(), site.url)
+    hear(reader)
+    reader.go("calculators/")
+    yield reader
+    context.close()
+
+
+@pytest.fixture
+def walker(walk: Reader) -> Iterator[Reader]:
+    """A reader who goes on from page to page (``visit``), so that Python starts only once.
+
+    For tests of every calculator, which need no fresh profile.
+    """
+    walk.problems.clear()
+    yield walk
+    assert walk.unexpected() == []
 
 
 @pytest.fixture

@@ -22,9 +22,10 @@ def choice(reader, fill):
 
 
 @pytest.mark.parametrize(("card", "name"), FILLS)
-def test_choosing_a_row_fills_its_fields_and_an_own_value_is_said_to_be_one(reader, card, name):
+def test_choosing_a_row_fills_its_fields_and_an_own_value_is_said_to_be_one(walker, card, name):
     """The texts are Python's; the select says which row the fields stand for, or none."""
-    reader.live(card)
+    reader = walker
+    reader.visit(card)
     fill = CALCULATORS[card].fills_by_name[name]
     select = choice(reader, name)
     for row in (fill.rows[-1], fill.rows[0]):
@@ -57,9 +58,10 @@ def test_a_link_brings_the_row_back_in_a_fresh_profile(open_reader):
 
 
 @pytest.mark.parametrize(("card", "export"), EXPORTS)
-def test_an_export_is_saved_as_it_is_shown(reader, card, export, tmp_path):
+def test_an_export_is_saved_as_it_is_shown(walker, card, export, tmp_path):
     """The file holds the text of the answer on show, after an edit too."""
-    reader.live(card)
+    reader = walker
+    reader.visit(card)
     fold = reader.one(f'details[data-export="{export}"]')
     before = fold.locator(".export-text").text_content()
     fold.locator("summary").click()

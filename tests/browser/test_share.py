@@ -106,9 +106,10 @@ HOSTILE = [
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_a_hostile_value_is_shown_as_an_error_and_never_run(reader, text):
+def test_a_hostile_value_is_shown_as_an_error_and_never_run(walker, text):
     """At its field, as text, with the worked example's answer still there."""
-    reader.go("calculators/corner-frequency/")
+    reader = walker
+    reader.visit("corner-frequency")
     before = reader.answer
     href = reader.one(".here").get_attribute("href")
     link = "#" + href.split("#")[1].replace("bias_resistance=4.7Mohm", f"bias_resistance={text}")
