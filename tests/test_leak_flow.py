@@ -341,11 +341,13 @@ def test_remarks_say_what_the_test_proved_and_what_would_be_enough():
 
     def said(**changed):
         values = given | changed
-        return LEAK_BUDGET.remarks(values, evaluate(LEAK_BUDGET, values), "metric")
+        lines = LEAK_BUDGET.remarks(values, evaluate(LEAK_BUDGET, values), "metric")
+        return [line.replace("\u00a0", " ") for line in lines]
 
     assert said()[0].startswith("This test could miss a leak that lets in")
     assert any("held shut by surface tension" in line for line in said())
     assert any(line.startswith("Enough would be: a soak at") for line in said())
+    assert any("in 14 h that is 23.1 mg; with 500 mg it takes 12 d" in line for line in said())
     assert said(leak_limit=1e-7, test="vacuum-hold")[0].startswith("What this test could miss")
     assert any("wrong way round" in line for line in said(test="pressure-hold"))
     assert not any("wrong way round" in line for line in said(test="vacuum-hold"))

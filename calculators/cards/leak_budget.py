@@ -496,14 +496,33 @@ def _enough(values: Values, results: Results, system: str) -> str:
         f"a soak at {format_display(results['needed_depth'], 'm', 3, system)}, in the water of "
         f"the deployment, that shows {format_display(results['needed_gain'], 'mL/d', 3, system)}"
     )
+    if values["test"] in SOAKS:
+        soak += f" ({_balance_or_time(values, results, system)})"
+    pressure = format_display(float(values["test_pressure"]), "kPa", 3, system)
     inside = values["test"] in PRESSURE_INSIDE
-    hold = "a hold with pressure inside" if inside else "a vacuum hold"
+    hold = f"held with {pressure} inside" if inside else f"held {pressure} below the air"
     return (
-        f"Enough would be: {soak}; or {hold} at "
-        f"{format_display(float(values['test_pressure']), 'kPa', 3, system)} from the air's "
-        "pressure that proves less than "
+        f"Enough would be: {soak}; or the case {hold}, if that proves a leak rate below "
         f"{format_display(results['needed_leak_rate'], 'Pa·m³/s', 3, system)}, with channels that "
         "have never been wet."
+    )
+
+
+def _balance_or_time(values: Values, results: Results, system: str) -> str:
+    """What the needed gain comes to in the time of this soak, and how long for what it showed."""
+    time, density = float(values["soak_duration"]), float(values["soak_density"])
+    in_time = results["needed_gain"] * time
+    if values["test"] == "soak-weighed":
+        must_show = format_display(in_time * density, "g", 3, system)
+        shown = float(values["mass_seen"])
+        seen, volume = format_display(shown, "g", 3, system), shown / density
+    else:
+        must_show = format_display(in_time, "µL", 3, system)
+        volume = float(values["spot_seen"])
+        seen = format_display(volume, "µL", 3, system)
+    return (
+        f"in {format_display(time, 'h', 3, system)} that is {must_show}; with {seen} it takes "
+        f"{format_display(volume / results['needed_gain'], 'd', 3, system)}"
     )
 
 
