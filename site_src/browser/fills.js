@@ -41,11 +41,10 @@ const asElement = (element) => /** @type {HTMLElement} */ (element);
 export function showFills(root, fills) {
   for (const box of fillBoxes(root)) {
     const row = fills[box.dataset.fill ?? ""] ?? "";
-    for (const option of box.querySelectorAll("option")) {
-      const on = option.getAttribute("value") === row;
-      setFlag(option, "selected", on); // what the build writes down
-      option.selected = on; // what a browser goes by once the reader has chosen
-    }
+    const options = [...box.querySelectorAll("option")];
+    const chosen = options.find((option) => option.getAttribute("value") === row);
+    for (const option of options) setFlag(option, "selected", option === chosen); // at build
+    if (chosen) chosen.selected = true; // what a browser goes by once the reader has chosen
   }
 }
 

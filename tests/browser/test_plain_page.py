@@ -3,6 +3,7 @@
 import pytest
 
 from calculators.registry import CALCULATORS
+from site_src.examples import work
 from site_src.paths import NODE_MODULES
 
 CARDS = list(CALCULATORS)
@@ -31,6 +32,11 @@ def test_without_javascript_the_worked_example_is_complete(open_reader, card):
     assert reader.one(".plot-box svg:visible").count() == 1
     assert reader.one(".sources math").count() > 0
     assert "by hand" in reader.one(".without-script").inner_text()
+    chosen = {
+        box.get_attribute("data-fill"): box.locator("select").input_value()
+        for box in reader.one(".fill").all()
+    }
+    assert chosen == work(card, {}).answer["fills"]
     link = reader.one(".here").get_attribute("href")
     assert f"#{card}?v=1&edition=" in link
 
