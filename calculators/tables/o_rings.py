@@ -71,12 +71,11 @@ _SERIES = (
 
 
 def _millimetres(inches: str) -> str:
-    rounded = (Decimal(inches) * _INCH).quantize(Decimal("0.01"), ROUND_HALF_UP)
-    return f"{rounded.normalize():f}"
+    return str((Decimal(inches) * _INCH).quantize(Decimal("0.01"), ROUND_HALF_UP))
 
 
 def _length(inches: str, tolerance: str) -> str:
-    return f"{_millimetres(inches)} mm ± {_millimetres(tolerance)} mm"
+    return f"{_millimetres(inches)} mm ± {_millimetres(tolerance).rstrip('0')} mm"
 
 
 def _row(number: int, inner: str, tolerance: str, section: str) -> Row:
