@@ -310,6 +310,16 @@ def test_a_ring_that_is_not_squeezed_is_drawn_round():
     assert 2 * ring.rx == pytest.approx(1.78e-3)
 
 
+def test_a_plug_far_too_thin_does_not_make_the_ring_a_dot():
+    """The picture breaks off, says so, and still prints the true depth."""
+    given_values = values(seal="piston", bore_diameter=0.5)
+    drawn = O_RING_GLAND.drawing(given_values, results(**given_values), "metric")
+    highest = max(y for s in drawn.shapes if isinstance(s, Polygon) for _, y in s.points)
+    assert highest < 20e-3
+    assert "farther away than drawn" in drawn.description
+    assert "203 mm" in plain(drawn.description)
+
+
 # --- sizes ---
 
 # From a chart of sizes in inches: number, inner diameter, section.

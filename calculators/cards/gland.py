@@ -48,6 +48,9 @@ MOST_STRETCH, MOST_CROWDING, MOST_FILL = 0.05, 0.03, 0.85
 WIDEST_GAP = 0.38e-3
 """Against which a ring of 70 Shore A is not pressed into the gap, up to 3.4 MPa, m."""
 
+FARTHEST_DRAWN = 2.0
+"""In groove and ring together: what lies farther away would leave the ring a dot."""
+
 SECTIONS = (1.78e-3, 2.62e-3, 3.53e-3, 5.33e-3, 6.99e-3)
 """What rings are made in, m."""
 
@@ -276,6 +279,7 @@ def _section_of_gland(values: Values, results: Results, system: str) -> Drawing:
     strain = results["ring_stretch"] - results["ring_crowding"]
     section = float(values["ring_section"]) / sqrt(1 + strain)
     side = max(wide, section)
+    face = min(depth, FARTHEST_DRAWN * (deep + section))
     base, top, grooved, opposite = _PARTS[seal]
     lengths = {"depth": depth, "groove": deep, "width": wide, "section": section}
     text = {name: format_display(x, "mm", 3, system) for name, x in lengths.items()}
@@ -289,16 +293,16 @@ def _section_of_gland(values: Values, results: Results, system: str) -> Drawing:
         (0.0, deep),
         (-side, deep),
     )
-    above = depth + side / 2
+    above = face + side / 2
     inside, outside = ("pressure", "") if seal == "face-inside" else ("inside", "water")
     shapes: list[Shape] = [
         Polygon(points=outline, kind=base),
-        box(-side, depth, wide + 2 * side, side / 2, top),
+        box(-side, face, wide + 2 * side, side / 2, top),
         _ring(section, depth, wide, seal == "face-inside"),
         Dimension(start=(0, 0), end=(wide, 0), text=text["width"], offset=-0.75 * side),
         Dimension(start=(wide, 0), end=(wide, deep), text=text["groove"], offset=-1.25 * side),
-        Dimension(start=(0, 0), end=(0, depth), text=text["depth"], offset=1.25 * side),
-        Label(at=(wide / 2, depth + side / 4), text=opposite),
+        Dimension(start=(0, 0), end=(0, face), text=text["depth"], offset=1.25 * side),
+        Label(at=(wide / 2, face + side / 4), text=opposite),
         Label(at=(-side / 2, deep / 2), text=grooved),
         Label(at=(-side, above + side / 8), text=inside, anchor="start"),
     ]
@@ -310,6 +314,7 @@ def _section_of_gland(values: Values, results: Results, system: str) -> Drawing:
             f"Section through the gland. The groove is {text['width']} wide and {text['groove']} "
             f"deep; from its floor to the face opposite it is {text['depth']}. The ring, "
             f"{text['section']} thick as it lies in the groove, keeps its area when squeezed."
+            + ("" if face == depth else f" The {opposite} is farther away than drawn.")
         ),
         shapes=shapes,
     )
