@@ -1,6 +1,7 @@
 """Are drawings to scale, and can all that stands in them be read?"""
 
 import re
+from html import unescape
 from itertools import product
 
 import pytest
@@ -85,7 +86,7 @@ def test_every_word_lies_within_the_picture(drawn):
             width, height = map(float, re.search(r'viewBox="0 0 (\d+) (\d+)"', picture).groups())
             for tag, text in re.findall(r"<text ([^>]*)>([^<]*)</text>", picture):
                 at = dict(re.findall(r'([\w-]+)="([^"]*)"', tag))
-                long = len(text) * CHARACTER
+                long = len(unescape(text)) * CHARACTER
                 before = {"start": 0, "middle": long / 2, "end": long}[at["text-anchor"]]
                 left = float(at["x"]) - before
                 assert left >= 0, (name, text)
