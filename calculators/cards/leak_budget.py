@@ -661,6 +661,7 @@ LEAK_BUDGET = Calculator(
             low="0.05 m",
             high="1000 m",
             why="a bucket to the deployment on a line",
+            tolerance="±5 %",
             shown=Shown(input="test", values=SOAKS),
         ),
         from_table(
