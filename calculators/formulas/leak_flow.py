@@ -42,10 +42,10 @@ _NEWTON_STEPS = 12
     title="Viscosity of water",
     symbol="η",
     symbols={"temperature": "t"},
-    tex=r"\begin{aligned}"
-    r"\frac{\eta}{\mathrm{\mu Pa\,s}} &= 280.68\,\theta^{-1.9} + 511.45\,\theta^{-7.7} \\"
-    r" &+ 61.131\,\theta^{-19.6} + 0.45903\,\theta^{-40}, \quad"
-    r" \theta = \frac{t + 273.15}{300} \end{aligned}",
+    tex=r"\begin{gathered}"
+    r"\frac{\eta}{\mathrm{\mu Pa\,s}} = 280.68\,\theta^{-1.9} + 511.45\,\theta^{-7.7} \\"
+    r" + 61.131\,\theta^{-19.6} + 0.45903\,\theta^{-40}, \quad"
+    r" \theta = \frac{t + 273.15}{300} \end{gathered}",
     working="η of water({temperature})",
     validity=(
         "Pure water at 0.1 MPa, used here from −10 to 60 °C; within 0.01 % of IAPWS R12-08. "
@@ -236,13 +236,13 @@ def bore_for_water_flow(
         "viscosity": "η_a",
         "temperature": "t",
     },
-    tex=r"\begin{aligned}"
-    r"Q &= \frac{\pi d^3 u}{16 \, l} \, G(\delta) \, (p_1 - p_2), \\"
-    r"u &= \sqrt{2 R_\mathrm{a} T}, \quad"
+    tex=r"\begin{gathered}"
+    r"Q = \frac{\pi d^3 u}{16 \, l} \, G(\delta) \, (p_1 - p_2), \\"
+    r"u = \sqrt{2 R_\mathrm{a} T}, \quad"
     r" \delta = \frac{d \, (p_1 + p_2)}{4 \, \eta_\mathrm{a} u}, \\"
-    r"G &= \frac{8}{3\sqrt{\pi}} \, \frac{1 + 0.04 \, \delta^{0.7} \ln \delta}"
+    r"G = \frac{8}{3\sqrt{\pi}} \, \frac{1 + 0.04 \, \delta^{0.7} \ln \delta}"
     r"{1 + 0.78 \, \delta^{0.8}} + \left( \frac{\delta}{4} + 1.018 \right)"
-    r" \frac{\delta}{1.073 + \delta} \end{aligned}",
+    r" \frac{\delta}{1.073 + \delta} \end{gathered}",
     working="Q({bore}, {length}, {high_pressure} → {low_pressure}, {viscosity}, {temperature})",
     validity=(
         "One straight round channel, much longer than wide; laminar, far below the speed of sound; "
@@ -541,10 +541,10 @@ def balance_ingress(
         "air_pressure": "p_0",
         "free_volume": "V",
     },
-    tex=r"\begin{aligned}"
-    r"V_\mathrm{i} &= V_\mathrm{m}\left(1 - e^{-y}\right), \\"
-    r"\frac{q \, t}{V_\mathrm{m}} &= a \left(1 - e^{-y}\right) + (1 - a)\, y, \\"
-    r"a &= \frac{p}{p_0 + p}, \quad V_\mathrm{m} = a V \end{aligned}",
+    tex=r"\begin{gathered}"
+    r"V_\mathrm{i} = V_\mathrm{m}\left(1 - e^{-y}\right), \\"
+    r"\frac{q \, t}{V_\mathrm{m}} = a \left(1 - e^{-y}\right) + (1 - a)\, y, \\"
+    r"a = \frac{p}{p_0 + p}, \quad V_\mathrm{m} = a V \end{gathered}",
     working="V_i({first_flow} · {duration}; {free_volume}, {pressure_difference}, {air_pressure})",
     validity=(
         "As for the ingress at which the air stops it, at one depth all the time. At first it is "
@@ -605,12 +605,12 @@ def ingress(
         "air_pressure": "p_0",
         "free_volume": "V",
     },
-    tex=r"\begin{aligned}"
-    r"q &= \frac{V_\mathrm{m}}{t}\left[ a s - (1 - a) \ln(1 - s) \right], \\"
-    r"s &= \frac{V_\mathrm{i}}{V_\mathrm{m}}, \quad a = \frac{p}{p_0 + p},"
-    r" \quad V_\mathrm{m} = a V \end{aligned}",
+    tex=r"\begin{gathered}"
+    r"q = \frac{V_\mathrm{m}}{t}\left[ a s - (1 - a) \ln(1 - s) \right], \\"
+    r"s = \frac{V_\mathrm{i}}{V_\mathrm{m}}, \quad a = \frac{p}{p_0 + p},"
+    r" \quad V_\mathrm{m} = a V \end{gathered}",
     working="q({ingress} / {duration}; {free_volume}, {pressure_difference}, {air_pressure})",
-    validity="As for the ingress after a time. Of little ingress it is V_i/t.",
+    validity="As for the ingress after a time. Of little ingress it is that ingress divided by the time.",
     sources=("wetside-derivation-unseen-leak",),
 )
 def first_flow(
