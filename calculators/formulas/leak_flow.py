@@ -610,7 +610,7 @@ def ingress(
     r"s = \frac{V_\mathrm{i}}{V_\mathrm{m}}, \quad a = \frac{p}{p_0 + p},"
     r" \quad V_\mathrm{m} = a V \end{gathered}",
     working="q({ingress} / {duration}; {free_volume}, {pressure_difference}, {air_pressure})",
-    validity="As for the ingress after a time. Of little ingress it is that ingress divided by the time.",
+    validity="As for the ingress after a time. If little got in, it is that divided by the time.",
     sources=("wetside-derivation-unseen-leak",),
 )
 def first_flow(
