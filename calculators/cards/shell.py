@@ -285,6 +285,7 @@ def _section(values: Values, results: Results, system: str) -> Drawing:
     radius = bore / 2 + wall
     window = values["other_end"] == "window"
     far = float(values["window_thickness"]) if window else end
+    aside = max(radius / 2, length / 15)
 
     def text(size: float) -> str:
         return format_display(size, "mm", 3, system)
@@ -300,12 +301,12 @@ def _section(values: Values, results: Results, system: str) -> Drawing:
             else [box(length, -radius, end, 2 * radius, "lid")]
         ),
         Segment(start=(-end, 0), end=(length + far, 0), kind="axis"),
-        Dimension(start=(0, radius), end=(length, radius), text=text(length), offset=radius / 2),
+        Dimension(start=(0, radius), end=(length, radius), text=text(length), offset=aside),
         Dimension(
             start=(length / 3, -bore / 2), end=(length / 3, bore / 2), text=text(bore), offset=0
         ),
-        Dimension(start=(-end, -radius), end=(0, -radius), text=text(end), offset=-radius / 2),
-        Label(at=(length * 2 / 3, bore / 2 + wall + radius / 8), text=f"wall {text(wall)}"),
+        Dimension(start=(-end, -radius), end=(0, -radius), text=text(end), offset=-aside),
+        Label(at=(length * 2 / 3, -radius - aside / 2), text=f"wall {text(wall)}"),
     ]
     return Drawing(
         title="The tube, cut along its axis",
