@@ -213,6 +213,22 @@ def test_a_very_long_tube_between_ends_is_an_endless_one():
     )
 
 
+def short_formula(diameter: float, thickness: float, length: float) -> float:
+    """What the page warns of: the formula without lobes, for the aluminium of these tests."""
+    slim = thickness / diameter
+    top = 2.42 * ALUMINIUM["modulus"] / (1 - ALUMINIUM["poisson"] ** 2) ** 0.75 * slim**2.5
+    return top / (length / diameter - 0.45 * math.sqrt(slim))
+
+
+def test_the_short_formula_is_wrong_where_the_page_says_so():
+    """Simulation: a seventh in a very long tube, a sixth too much in a short thick one."""
+    thin = {"inner_diameter": 0.097, "thickness": 0.003}
+    long = solid_buckling(**ALUMINIUM, **thin, length=0.01, lobes=2, endless=True)
+    assert short_formula(0.1, 0.003, 5.0) / long == pytest.approx(1 / 7, rel=0.1)
+    thick = solid_buckling(**ALUMINIUM, inner_diameter=0.085, thickness=0.005, length=0.3, lobes=2)
+    assert short_formula(0.09, 0.005, 0.3) / thick == pytest.approx(1 + 1 / 6, rel=0.02)
+
+
 def test_the_weakest_lobes_are_found():
     """Independent: trying them one by one, over slender, stubby, thin and thick tubes."""
     spread = np.random.default_rng(4)
