@@ -10,6 +10,7 @@ import gsw
 import pytest
 
 from calculators import units
+from calculators.registry import TABLES
 from calculators.tables import UNPUBLISHED, Cell, Row, Table
 from calculators.tables.amplifiers import AMPLIFIERS
 from calculators.tables.cables import CABLES
@@ -18,7 +19,6 @@ from calculators.tables.resins import RESINS
 from calculators.tables.waters import WATERS
 from site_src import bibliography
 
-TABLES = (CERAMICS, RESINS, WATERS, CABLES, AMPLIFIERS)
 VACUUM = 8.8541878128e-12  # permittivity, F/m (CODATA 2018)
 LIGHT = 299792458.0  # m/s
 CHARGE = 1.602176634e-19  # C
@@ -27,7 +27,7 @@ CHARGE = 1.602176634e-19  # C
 def all_cells() -> list[tuple[Table, Row, str, Cell]]:
     return [
         (table, row, name, cell)
-        for table in TABLES
+        for table in TABLES.values()
         for row in table.rows
         for name, cell in row.cells.items()
     ]
@@ -71,7 +71,7 @@ def test_every_cell_has_a_source_that_can_be_found(
 
 
 def test_every_table_has_all_its_columns_somewhere() -> None:
-    for table in TABLES:
+    for table in TABLES.values():
         used = {name for row in table.rows for name in row.cells}
         assert used == {column.name for column in table.columns}
 
@@ -84,7 +84,7 @@ def test_no_resin_takes_up_a_tenth_of_its_mass(row: str) -> None:
 
 
 def test_rows_are_kinds_and_not_products() -> None:
-    for table in TABLES:
+    for table in TABLES.values():
         for row in table.rows:
             said = f"{row.label} {row.note} " + " ".join(c.note for c in row.cells.values())
             assert not re.search(r"[A-Z]{2,}-?\d{2,}", said), said
