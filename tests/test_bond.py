@@ -153,6 +153,29 @@ def test_a_soft_wide_ring_agrees_less_well():
         assert solved.load_left(below) == pytest.approx(1 - passed / whole, abs=0.09)
 
 
+@pytest.mark.parametrize("resin", [(20e6, 0.45), (10e6, 0.49)])
+def test_a_soft_wide_ring_is_loaded_more_at_its_edge_than_said(resin):
+    """Simulation: as the page says, by up to a quarter in the first millimetre."""
+    cable, below = (23e6, 0.3), 0.75e-3
+    rate, ratio = rate_and_ratio(cable, resin)
+    near, far = 1 / (1 + ratio), ratio / (1 + ratio)
+    whole = sinh(rate * HEIGHT)
+    passed = near * (whole - sinh(rate * (HEIGHT - below))) + far * sinh(rate * below)
+    assert 1.0 < (1 - solve(cable, resin).load_left(below)) / (passed / whole) < 1.25
+
+
+def test_load_and_temperature_together_are_named():
+    """Each may be below the allowable stress when their sum is not."""
+    stiff = {"jacket_modulus": 200e6, "jacket_expansion": 200e-6}
+    results = answer(**stiff)
+    assert results["safety"] > 4
+    assert results["jacket_thermal"] < results["jacket_allowable"]
+    said = CABLE_SEAL.remarks(defaults(CABLE_SEAL) | stiff, results, "metric")
+    assert any("load and temperature together" in remark for remark in said)
+    calm = CABLE_SEAL.remarks(defaults(CABLE_SEAL), answer(), "metric")
+    assert not any("load and temperature together" in remark for remark in calm)
+
+
 # --- boundary value problem ---
 
 

@@ -292,6 +292,17 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
             f"The first {format_display(reach, 'mm', 2, system)} of the bond carry 95 % of the "
             "load: more height makes the way for the water longer, not the bond stronger."
         )
+    if results["jacket_edge"] + results["jacket_thermal"] > results["jacket_allowable"]:
+        said.append(
+            "At the edge of the jacket load and temperature together pass the allowable stress, "
+            "until the jacket has crept. The safety factor counts the load alone."
+        )
+    said.append(
+        "All this is as good as the strength entered for this resin on this jacket, which the "
+        "choice of the jacket does not change. To untreated polyethylene, PTFE and its kin, "
+        "and silicone next to nothing holds; what a thumbnail peels off a coupon is no seal, "
+        "whatever its factor."
+    )
     if float(values["jacket_strength"]) < POOR:
         said.append(
             "The resin hardly holds to this jacket. Treat it, choose another jacket, or clamp it "
