@@ -172,8 +172,9 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
         )
     if values["lid"] in CLAMPED:
         said.append(
-            "No real edge is held so that it cannot turn at all: the truth lies between clamped "
-            "and resting. For the gap at the gasket reckon with an edge that rests."
+            "No real edge is held so that it cannot turn at all: reckon with an edge that rests as "
+            "well, and always for the gap at the gasket. A wall beside a wider or thinner side is "
+            "bent by that side too, and may bear more at their common edge than either says."
         )
     return said
 
@@ -473,7 +474,8 @@ LID_UNDER_PRESSURE = Calculator(
             title="Never try a lid with compressed air.",
             text="Air in a case stores thousands of times the energy of water at the same "
             "pressure: a lid that lets go can kill. Prove a lid empty in water at depth, on a "
-            "line, or from inside with water; vacuum only behind a shield, with eye protection. "
+            "line; water pumped inside tries the latches, not the lid. Vacuum only behind a "
+            "shield, with eye protection. "
             "Follow local rules for pressure tests.",
         ),
         Caution(
