@@ -259,24 +259,36 @@ class Group:
 class Verdict:
     """What an answer means against a limit.
 
-    ``limit`` is an SI number or the name of an input or of another output. The texts may hold
-    ``{limit}``. A range that crosses the limit is neither met nor missed: it gets ``unsure``.
+    ``limit`` is an SI number, the name of an input or of another output, or is worked out from
+    them. The texts may hold ``{limit}``. A range that crosses the limit is neither met nor missed:
+    it gets ``unsure``. ``level`` judges by itself where more counts than the range of this answer:
+    it is given all values, low and high.
     """
 
     better: Literal["below", "above"]
-    limit: float | str
+    limit: float | str | Callable[[Mapping[str, Value]], float]
     met: str
     missed: str
     unsure: str
     source: str
     missed_level: Level = "fail"
+    level: Callable[[Mapping[str, Value], float, float], Level] | None = None
 
     def limit_in(self, values: Mapping[str, Value]) -> float:
         """The limit for these inputs and outputs, SI."""
+        if callable(self.limit):
+            return self.limit(values)
         return float(values[self.limit]) if isinstance(self.limit, str) else self.limit
 
+    def judged(self, values: Mapping[str, Value], low: float, high: float) -> tuple[Level, str]:
+        """Level and text for an answer between ``low`` and ``high``, all values being these."""
+        if self.level is None:
+            return self.judge(low, high, self.limit_in(values))
+        level = self.level(values, low, high)
+        return level, {"good": self.met, "care": self.unsure, "fail": self.missed}[level]
+
     def judge(self, low: float, high: float, limit: float) -> tuple[Level, str]:
-        """Level and text for an answer between ``low`` and ``high``."""
+        """Level and text for an answer between ``low`` and ``high`` held against this limit."""
         best, worst = (low, high) if self.better == "below" else (-high, -low)
         edge = limit if self.better == "below" else -limit
         if worst <= edge:

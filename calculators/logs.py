@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from itertools import pairwise
-from math import isfinite
+from math import inf, isfinite, nextafter
 
 from calculators import units
 from calculators.errors import InputError
@@ -41,7 +41,8 @@ MOST_DAYS = 1000
 class LogColumn:
     """One column: ``unit`` is that of a number without a head row; the ends are texts with units.
 
-    ``clock`` columns read ``12:30``, ``12:30:05`` and dates with times as well. A column that is
+    ``clock`` columns read ``12:30``, ``12:30:05`` and dates with times as well, which are not held
+    against the ends. A column that is
     not ``required`` may be missing as a whole.
     """
 
@@ -126,16 +127,20 @@ Cut = Callable[[str], list[str]]
 
 
 def _cutter(sample: Sequence[str]) -> Cut:
-    """How rows are cut: by the first mark that every row of the sample has.
+    """How rows are cut: by the first mark that most rows of the sample have.
 
     Where rows are cut by tabs or semicolons, or by spaces, a comma is a decimal comma.
     """
     for mark in ("\t", ";"):
-        if all(mark in line for line in sample):
+        if _most(mark, sample):
             return lambda line: [cell.strip().replace(",", ".") for cell in line.split(mark)]
-    if all("," in line for line in sample):
+    if _most(",", sample):
         return lambda line: [cell.strip() for cell in line.split(",")]
     return lambda line: line.replace(",", ".").split()
+
+
+def _most(mark: str, sample: Sequence[str]) -> bool:
+    return 2 * sum(mark in line for line in sample) > len(sample)
 
 
 @dataclass(frozen=True)
@@ -302,6 +307,7 @@ def _clock(text: str) -> float | None:
     return (moment.replace(tzinfo=None) - _EPOCH).total_seconds()
 
 
+@lru_cache(maxsize=8)
 def link_text(text: str, columns: tuple[LogColumn, ...]) -> str:
     """The log as a link carries it: one text, in the declared units, rows cut by ``_``.
 
@@ -309,21 +315,24 @@ def link_text(text: str, columns: tuple[LogColumn, ...]) -> str:
     """
     log = read_log(text, columns)
     there = [column for column in columns if column.name in log.columns]
-    values = [_linked(log.columns[column.name], column) for column in there]
+    texts = [_linked(log.columns[column.name], column) for column in there]
     head = ",".join(f"{column.name}/{unit_of(column.unit).link}" for column in there)
-    rows = zip(*values, strict=True)
-    return ROW_MARK.join([head, *(",".join(map(_short, row)) for row in rows)])
+    return ROW_MARK.join([head, *(",".join(row) for row in zip(*texts, strict=True))])
 
 
-def _short(number: float) -> str:
-    return f"{number:.10g}".replace("e+", "e")
-
-
-def _linked(values: tuple[float, ...], column: LogColumn) -> list[float]:
+def _linked(values: tuple[float, ...], column: LogColumn) -> list[str]:
     unit = unit_of(column.unit)
     start = values[0] if column.clock and values[0] > MOST_DAYS * _DAY else 0.0
-    factor, zero = float(unit.factor), float(unit.zero)
-    return [(value - start) / factor + zero for value in values]
+    return [_number_text(value - start, float(unit.factor), float(unit.zero)) for value in values]
+
+
+def _number_text(value: float, factor: float, zero: float) -> str:
+    """The shortest number that is read as this value again, to the last bit where there is one."""
+    number = value / factor + zero
+    exact = [f"{number:.{digits}g}" for digits in (10, 15, 17)]
+    exact += [repr(nextafter(number, end)) for end in (-inf, inf)]
+    same = (text for text in exact if (float(text) - zero) * factor == value)
+    return next(same, exact[2]).replace("e+", "e")
 
 
 def form_text(text: str) -> str:

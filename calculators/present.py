@@ -138,7 +138,8 @@ def _verdict(worked: Worked, key: str, output: Output) -> Json | None:
     if verdict is None:
         return None
     limit = verdict.limit_in(worked.all_values)
-    level, text = verdict.judge(worked.spread.low[key], worked.spread.high[key], limit)
+    ends = worked.spread.low[key], worked.spread.high[key]
+    level, text = verdict.judged(worked.all_values, *ends)
     shown = entries.shown_text(limit, output.unit, worked.system)
     return {
         "level": level,

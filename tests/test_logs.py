@@ -101,6 +101,13 @@ def test_a_log_over_midnight_goes_on():
     assert [t - start for t in log.columns["time"]] == [0, 300, 900, 86_400, 87_600]
 
 
+def test_a_line_of_words_among_the_rows_spoils_only_itself():
+    """Loggers write their own remarks between the rows."""
+    log = read_log("0,101.3,20\nlow battery\n1,101.2,20\n2,101.1,20", COLUMNS)
+    assert log.rows == 3
+    assert [row.number for row in log.skipped] == [2]
+
+
 def test_times_that_run_backwards_stay_as_they_are():
     """What they mean is for the card to say."""
     log = read_log("5,101.3\n3,101.2\n4,101.1", COLUMNS)
@@ -113,6 +120,12 @@ def test_a_link_gives_back_the_same_log():
     written = link_text(text, COLUMNS)
     assert written == "time/min,pressure/kPa,temperature/degC_0,101.3,20_1,101.2,20.5_2,101.15,21"
     assert read_log(form_text(written), COLUMNS) == read_log(written, COLUMNS)
+
+
+def test_a_link_keeps_numbers_that_do_not_end():
+    """Seconds of a clock are no round number of minutes."""
+    text = "0:00:00,101.3,20\n0:00:07,101.2,20.1\n0:00:25,101.1,20.2\n0:01:40,101,20.3"
+    assert read_log(link_text(text, COLUMNS), COLUMNS).columns == read_log(text, COLUMNS).columns
 
 
 def test_a_hundred_thousand_rows_are_read_and_one_more_is_refused():

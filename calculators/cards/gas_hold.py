@@ -1,7 +1,6 @@
 """Calculator of the leak rate: a pressure or vacuum hold, judged with its uncertainty."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from math import sqrt
 
@@ -235,35 +234,24 @@ def _air_outside(log: str, air_pressure: float) -> float:
     return sum(barometer) / len(barometer) if barometer else air_pressure
 
 
-class _SignedLimit(float):
-    """The limit with the sign of a leak, and what is needed to judge an interval by it."""
+def _signed_limit(values: Mapping[str, Value]) -> float:
+    """The limit with the sign of a leak in the direction that the pressure pushes."""
+    limit = float(values["leak_limit"])
+    return -limit if inward(values) else limit
 
-    half: float
-    may_be_tight: bool
 
+def _interval_level(values: Mapping[str, Value], low: float, high: float) -> Level:
+    """Judges the interval about the rate instead of the rate: tight, leaking, or not decided.
 
-@dataclass(frozen=True, kw_only=True)
-class _IntervalVerdict(Verdict):
-    """Judges the interval about a rate instead of the rate: tight, leaking, or not decided.
-
-    The page hands over the range of the rate alone, so the interval's half width comes along with
-    the limit. A log without temperature is never called tight.
+    A log without temperature is never called tight.
     """
-
-    def limit_in(self, values: Mapping[str, Value]) -> float:
-        limit = super().limit_in(values)
-        signed = _SignedLimit(-limit if inward(values) else limit)
-        signed.half = (float(values["leak_rate_high"]) - float(values["leak_rate_low"])) / 2
-        signed.may_be_tight = series(str(values["log"])).has_temperature
-        return signed
-
-    def judge(self, low: float, high: float, limit: float) -> tuple[Level, str]:
-        assert isinstance(limit, _SignedLimit)
-        if limit < 0:
-            low, high = -high, -low
-        if high + limit.half <= abs(limit) and limit.may_be_tight:
-            return "good", self.met
-        return ("fail", self.missed) if low - limit.half > abs(limit) else ("care", self.unsure)
+    half = (float(values["leak_rate_high"]) - float(values["leak_rate_low"])) / 2
+    limit = _signed_limit(values)
+    if limit < 0:
+        low, high = -high, -low
+    if high + half <= abs(limit) and series(str(values["log"])).has_temperature:
+        return "good"
+    return "fail" if low - half > abs(limit) else "care"
 
 
 def _remarks(values: Values, results: Results, system: str) -> list[str]:
@@ -483,9 +471,10 @@ LEAK_RATE = Calculator(
             label="Leak rate",
             unit="µPa·m³/s",
             help="out of the case positive, into it negative; gas at 20 °C",
-            verdict=_IntervalVerdict(
+            verdict=Verdict(
                 better="below",
-                limit="leak_limit",
+                limit=_signed_limit,
+                level=_interval_level,
                 met="tight as wanted: the whole interval lies within the limit",
                 missed="leaks: the whole interval lies beyond the limit",
                 unsure="not decided: hold longer, or at a steadier temperature",
