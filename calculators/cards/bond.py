@@ -292,7 +292,8 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
             f"The first {format_display(reach, 'mm', 2, system)} of the bond carry 95 % of the "
             "load: more height makes the way for the water longer, not the bond stronger."
         )
-    if results["jacket_edge"] + results["jacket_thermal"] > results["jacket_allowable"]:
+    alone, both = results["jacket_edge"], results["jacket_edge"] + results["jacket_thermal"]
+    if alone <= results["jacket_allowable"] < both:
         said.append(
             "At the edge of the jacket load and temperature together pass the allowable stress, "
             "until the jacket has crept. The safety factor counts the load alone."
