@@ -159,6 +159,7 @@ def test_what_cannot_be_is_refused_by_name(formula, arguments, message):
             {"seal": "piston", "bore_diameter": 4e-3, "plug_diameter": 3.9e-3},
             "cuts the plug through. Give less than 1.95 mm",
         ),
+        ("coldest", {"coldest": 30.0, "hottest": 10.0}, "above the hottest. Give at most 10.0 °C"),
     ],
 )
 def test_a_gland_that_cannot_be_is_refused_at_its_field(name, given_values, message):

@@ -69,6 +69,12 @@ def _gaps(seal: str, gap: float, bore: float, plug: float) -> tuple[float, float
     return 0.0, (bore - plug) / 2, bore - plug
 
 
+def _require_order(coldest: float, hottest: float) -> None:
+    if coldest > hottest:
+        most = format_display(hottest, "°C", 3, "metric")
+        raise InputError("coldest", f"Coldest: above the hottest. Give at most {most}.")
+
+
 def _wall(
     seal: str, groove_depth: float, groove_diameter: float, bore: float, plug: float
 ) -> float:
@@ -112,6 +118,7 @@ def _o_ring_gland(
     least_squeeze: float,
     most_squeeze: float,
 ) -> dict[str, float]:
+    _require_order(coldest, hottest)
     least_gap, mean_gap, most_gap = _gaps(seal, gap, bore_diameter, plug_diameter)
     wall = _wall(seal, groove_depth, groove_diameter, bore_diameter, plug_diameter)
     fitted, strain = _fit(seal, ring_inner_diameter, ring_section, wall)

@@ -58,7 +58,7 @@ def _row(
             "low_limit": _limit(low, "low temperature, standard"),
             "high_limit": _limit(high, "high temperature, standard"),
             "water_limit": _limit(water, "resistance to hot water"),
-            "expansion": Cell(text=f"{moves[0]} ppm/K ± 15 %", source="from memory"),
+            "expansion": Cell(text=f"{moves[0]} ppm/K ± 30 %", source="from memory"),
             "swell": Cell(text=moves[1], source="from memory"),
             "set": _rated(grades[0], "compression set resistance"),
             "weather": _rated(grades[1], "ozone resistance"),
