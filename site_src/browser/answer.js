@@ -125,7 +125,7 @@ function rangeWords(output, joint) {
 
 /** @param {Output} output */
 function byWords(output) {
-  return output.by ? `mostly: ${output.by.label}, ${Math.round(output.by.share * 100)} %` : "";
+  return output.by ? `mostly: ${output.by.label}, ${Math.round(output.by.share * 100)}\u00a0%` : "";
 }
 
 /**
