@@ -417,3 +417,18 @@ def test_formulas_refuse_what_they_do_not_hold_for(name, arguments):
     with pytest.raises(InputError) as refused:
         plate.supported_rectangle_stress(**given)
     assert refused.value.name == name
+
+
+def test_a_wide_floor_loads_the_foot_of_a_narrow_wall_about_twice():
+    """By hand: floor and two walls as a frame, the walls' tops on the lid; for the page's words.
+
+    At the corner both turn by the same angle: (p b³/24 − M b/2) / I of the floor and
+    (p h³/24 − M h/3) / I of the wall add to nothing.
+    """
+    floor, wall = (0.120, 0.006**3), (0.075, 0.004**3)
+    turn = sum(span**3 / 24 / inertia for span, inertia in (floor, wall))
+    give = floor[0] / 2 / floor[1] + wall[0] / 3 / wall[1]
+    alone = plate.clamped_rectangle_stress(
+        pressure=1, short_side=0.075, long_side=0.200, thickness=0.004
+    )
+    assert 6 * turn / give / 0.004**2 / alone == pytest.approx(2, abs=0.15)
