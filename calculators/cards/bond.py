@@ -284,7 +284,7 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
     times = format_display(ratio, "1", 2, system)
     said = [
         f"The bond to the {first} gives first; the one to the {other} is {times} times as safe.",
-        _squeeze(str(values["side"])),
+        _squeeze(str(values["side"]), values["hole_fill"] == "resin"),
     ]
     length, reach = _bond_length(values), REACH * results["transfer_length"]
     if length > reach:
@@ -312,15 +312,16 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
     return said
 
 
-def _squeeze(side: str) -> str:
+def _squeeze(side: str, filled: bool) -> str:
     if side == "outside":
         return (
             "The water presses the resin onto the jacket and the moat onto the wall: depth closes "
             "this seal. A pull on the cable opens it."
         )
+    where = "at the mouth of the hole" if filled else "in the hole"
     return (
-        "The water gets into the hole, squeezes the jacket thinner there, away from the resin, and "
-        "lifts the moat off the wall: depth opens this seal. A moat outside is pressed shut."
+        f"The water squeezes the jacket thinner {where}, away from the resin, and lifts the moat "
+        "off the wall: depth opens this seal. A moat outside is pressed shut."
     )
 
 
