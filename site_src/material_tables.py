@@ -1,12 +1,16 @@
 """Tables of materials and parts as HTML: every value with its spread, its source and its note."""
 
+import re
 from collections.abc import Callable
 from html import escape
 
 from calculators.tables import UNPUBLISHED, Cell, Column, Row, Table
+from calculators.units.showing import MINUS
 
 Cite = Callable[[str], str]
 """Makes the link to a source from its key."""
+
+_MINUS = re.compile(r"(?<!\w)-(?=\d)")
 
 MOST_ACROSS = 16
 """More materials than this stand below each other: a list of sizes, not a comparison."""
@@ -84,7 +88,7 @@ def _list_cell(row: Row, column: Column, cite: Cite, notes: list[str], shared: s
     cell = row.cells.get(column.name)
     if cell is None or shared is None:
         return _cell(cell, cite, notes)
-    return f"<td>{escape(cell.text)}{_mark(cell, notes)}</td>"
+    return f"<td>{_value(cell)}{_mark(cell, notes)}</td>"
 
 
 def _cell(cell: Cell | None, cite: Cite, notes: list[str]) -> str:
@@ -92,7 +96,12 @@ def _cell(cell: Cell | None, cite: Cite, notes: list[str]) -> str:
         return '<td class="none">none found</td>'
     where = f" {escape(cell.where)}" if cell.where else ""
     source = f'<small class="of">{_source(cell.source, cite)}{where}</small>'
-    return f"<td>{escape(cell.text)}{_mark(cell, notes)}{source}</td>"
+    return f"<td>{_value(cell)}{_mark(cell, notes)}{source}</td>"
+
+
+def _value(cell: Cell) -> str:
+    """The text with the minus sign that numbers have everywhere else."""
+    return escape(_MINUS.sub(MINUS, cell.text))
 
 
 def _source(source: str, cite: Cite) -> str:

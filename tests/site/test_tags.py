@@ -173,7 +173,7 @@ def test_a_table_shows_every_cell_with_its_spread_source_and_note():
 
     html = table_html(table, lambda key: f"<a>{key}</a>")
 
-    assert '<td>700 kg/m³ +50/-30 kg/m³<small class="of"><a>ab2020</a> table 2</small></td>' in html
+    assert '<td>700 kg/m³ +50/−30 kg/m³<small class="of"><a>ab2020</a> table 2</small></td>' in html
     assert "40 mm<sup>1</sup>" in html
     assert "from memory" in html
     assert "<li>Dry &lt;wood&gt; only.</li>" in html
