@@ -19,6 +19,7 @@ from calculators.tables.resins import RESINS
 from calculators.tables.waters import WATERS
 from site_src import bibliography
 
+SOURCES = bibliography.load()
 VACUUM = 8.8541878128e-12  # permittivity, F/m (CODATA 2018)
 LIGHT = 299792458.0  # m/s
 CHARGE = 1.602176634e-19  # C
@@ -65,7 +66,7 @@ def names(table: Table, *columns: str) -> list[str]:
 def test_every_cell_has_a_source_that_can_be_found(
     table: Table, row: Row, name: str, cell: Cell
 ) -> None:
-    assert cell.source in UNPUBLISHED or cell.source in bibliography.load()
+    assert cell.source in UNPUBLISHED or cell.source in SOURCES
     if cell.source not in UNPUBLISHED:
         assert cell.where, "a published value says where it stands"
 
