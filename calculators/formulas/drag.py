@@ -119,7 +119,7 @@ def two_point_current(
     working="1/2 · {water_density} · {drag_coefficient} · {area} · {speed}²",
     validity="Coefficients of smooth bodies hold for speed times width from about 0.002 to "
     "0.3 m²/s; sharp-edged ones beyond.",
-    sources=("dnv-rp-c205", "openstax-drag"),
+    sources=("dnv-rp-c205", "sky-diver-answer"),
 )
 def drag_force(
     drag_coefficient: Ratio,
@@ -161,7 +161,7 @@ def drag_force(
     tex=r"K = \tfrac{1}{2} \rho \, C A",
     working="1/2 · {water_density} · {drag_coefficient} · {area}",
     validity="As for the drag.",
-    sources=("dnv-rp-c205", "openstax-drag"),
+    sources=("dnv-rp-c205", "sky-diver-answer"),
 )
 def drag_factor(
     drag_coefficient: Ratio, area: SquareMetre, water_density: KilogramPerCubicMetre
