@@ -141,6 +141,22 @@ def test_three_outcomes():
         assert verdict(shown(brief)) == "not decided"
 
 
+def test_gas_that_goes_against_the_pressure_by_more_than_the_limit_is_not_tight():
+    """A vacuum that seems to lose air: what fakes that would hide a leak as large."""
+    for start in (51_300.0, 121_300.0):
+        out = 1 if start > 101_325 else -1
+        found = shown(text(hold(-out * 5e-5, start=start)))
+        assert verdict(found) == "not decided"
+        assert "No leak does that" in said(found)
+
+
+def test_an_open_case_is_not_tight():
+    """Where nothing drives a leak, a steady gauge says nothing."""
+    found = shown(text(hold(0.0, start=101_000.0)))
+    assert verdict(found) == "not decided"
+    assert "hardly anything to drive a leak" in said(found)
+
+
 def test_a_log_without_temperature_is_never_called_tight():
     """And what one kelvin would look like is said."""
     log = text([(t, p * 293.15 / (w + 273.15), w) for t, p, w in hold(0.0)], temperature=False)

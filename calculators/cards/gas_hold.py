@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from math import sqrt
 
-from calculators.cards.gas_hold_findings import Hold, findings
+from calculators.cards.gas_hold_findings import LITTLE_DRIVE, Hold, findings
 from calculators.declare import (
     Axis,
     Calculator,
@@ -218,9 +218,13 @@ def steps_count(log: str, gauge_step: float) -> bool:
 
 def inward(values: Mapping[str, Value]) -> bool:
     """Whether the air outside presses in: a leak then brings gas into the case."""
+    return _difference(values) < 0
+
+
+def _difference(values: Mapping[str, Value]) -> float:
+    """Mean pressure inside over that outside, Pa."""
     warm = _warmth(str(values["log"]), float(values["gas_temperature"]))
-    pressure = held(values).mean * (warm + ZERO_CELSIUS) / REFERENCE
-    return pressure < _outside(values)
+    return held(values).mean * (warm + ZERO_CELSIUS) / REFERENCE - _outside(values)
 
 
 def _outside(values: Mapping[str, Value]) -> float:
@@ -243,15 +247,18 @@ def _signed_limit(values: Mapping[str, Value]) -> float:
 def _interval_level(values: Mapping[str, Value], low: float, high: float) -> Level:
     """Judges the interval about the rate instead of the rate: tight, leaking, or not decided.
 
-    A log without temperature is never called tight.
+    A log without temperature is never called tight, nor one whose gas goes against the pressure
+    by more than the limit, nor one with hardly any pressure to drive a leak.
     """
     half = (float(values["leak_rate_high"]) - float(values["leak_rate_low"])) / 2
     limit = _signed_limit(values)
     if limit < 0:
         low, high = -high, -low
-    if high + half <= abs(limit) and series(str(values["log"])).has_temperature:
-        return "good"
-    return "fail" if low - half > abs(limit) else "care"
+    if low - half > abs(limit):
+        return "fail"
+    within = low - half >= -abs(limit) and high + half <= abs(limit)
+    told = series(str(values["log"])).has_temperature and abs(_difference(values)) >= LITTLE_DRIVE
+    return "good" if within and told else "care"
 
 
 def _remarks(values: Values, results: Results, system: str) -> list[str]:
