@@ -239,6 +239,13 @@ def test_dry_channels_tested_with_gas_leave_nothing_shut():
         assert wet["shut_bore"] == pytest.approx(8 * 0.072736 / 20e3, rel=1e-4)
 
 
+@pytest.mark.parametrize("angle", [30.0, 90.0, 120.0, 160.0])
+def test_a_bubble_must_pass_a_half_sphere_whatever_angle_was_entered(angle):
+    """The angle entered is that of advancing water; a bubble makes it recede."""
+    found = answer(test="bubbles", contact_angle=angle)
+    assert found["shut_bore"] == pytest.approx(4 * 0.072736 / 20e3, rel=1e-4)
+
+
 def test_a_shallow_deployment_does_not_open_what_the_test_left_shut():
     """Below the pressure that fills a dry channel which water does not wet, nothing gets in."""
     soak = {"soak_depth": 10.0, "contact_angle": 110.0, "water_density": 998.21}
