@@ -63,7 +63,7 @@ VACUUM_HOLD = """time/s,pressure/kPa,temperature/degC
 28800,51.37,20.09
 30600,51.38,20.09
 32400,51.37,20.06"""
-"""Invented: a case in a bath of water, half its air pumped out, overnight."""
+"""Invented: a case in a dry bag in a bath of water, half its air pumped out, overnight."""
 
 MOST_DRAWN = 300
 
