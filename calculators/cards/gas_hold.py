@@ -354,8 +354,8 @@ LEAK_RATE = Calculator(
             label="Log",
             columns=COLUMNS,
             default=VACUUM_HOLD,
-            hint="time, pressure, temperature; a barometer if the sensor counts from the air "
-            "outside",
+            hint="of a case that is dry outside: time, pressure, temperature; a barometer if the "
+            "sensor counts from the air outside",
         ),
         Number(
             name="volume",
