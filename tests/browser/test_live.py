@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from calculators.declare import Log, Number
+from calculators.declare import Log
 from calculators.registry import CALCULATORS
 
 CARDS = list(CALCULATORS)
