@@ -1,10 +1,10 @@
 """Mooring: waves, forces and line against scipy, and what is refused."""
 
-from math import degrees, hypot, pi, tanh
+from math import cosh, degrees, hypot, pi, sinh, tanh
 
 import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
+from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
 from calculators.cards.mooring import MOORING_LOAD
@@ -130,6 +130,49 @@ def test_forces_grow_with_the_square_of_the_speed() -> None:
     fast = answer(wave_height=0.0, surface_speed=0.4)
     for name in ("case_force", "line_force", "buoy_force"):
         assert fast[name] == pytest.approx(4 * slow[name])
+
+
+@pytest.mark.parametrize("height", [0.2, 0.5])
+@pytest.mark.parametrize("period", [2.0, 3.0, 8.0])
+@pytest.mark.parametrize("depth", [2.0, 3.0, 5.0])
+@pytest.mark.parametrize("current", [0.05, 0.1, 0.6])
+def test_waves_load_the_line_and_not_only_the_case(
+    current: float, depth: float, period: float, height: float
+) -> None:
+    """Independent: drag under the crest on an upright line, by scipy, is never more."""
+    results = answer(
+        water_depth=depth, tide_range=0.0, surface_speed=current, wave_height=height,
+        wave_period=period, line_length=depth + 2.0,
+    )  # fmt: skip
+    square = (2 * pi / period) ** 2
+    k = brentq(lambda k: GRAVITY * k * tanh(k * depth) - square, 1e-6, 100, xtol=1e-15)
+
+    def drag_at(z: float) -> float:
+        orbital = pi * height / period * cosh(k * z) / sinh(k * depth)
+        return 0.5 * 999.7 * 1.2 * 0.006 * (current * (z / depth) ** 0.143 + orbital) ** 2
+
+    upright = quad(drag_at, 0, depth)[0]
+    assert upright <= results["line_force"]
+    alone = results["case_force"] + upright
+    assert results["holding_weight"] * GRAVITY * 0.35 >= 2 * alone
+
+
+def test_waves_alone_call_for_an_anchor() -> None:
+    """Little current, half a metre of waves: an upright line alone has 2.3 N."""
+    shallow = {"water_depth": 3.0, "tide_range": 0.0, "surface_speed": 0.1, "line_length": 5.0}
+    results = answer(**shallow, wave_height=0.5, wave_period=3.0)
+    assert results["line_force"] > 2.3
+    assert results["anchor_mass"] > 0
+    assert answer(**shallow, wave_height=0.0)["anchor_mass"] < 0
+
+
+def test_an_anchor_below_zero_is_judged_as_none() -> None:
+    """Over its whole range, and not where the range crosses zero."""
+    verdict = next(o.verdict for o in MOORING_LOAD.outputs if o.name == "anchor_mass")
+    assert verdict is not None
+    assert verdict.judge(-0.5, -0.1, 0.0) == ("good", "below zero: none is needed")
+    assert verdict.judge(-0.5, 0.1, 0.0)[0] == "care"
+    assert verdict.judge(0.1, 0.5, 0.0)[1] == "to be laid with it"
 
 
 def test_waves_too_high_for_their_depth_are_judged() -> None:

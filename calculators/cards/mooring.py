@@ -35,6 +35,12 @@ from calculators.units import format_display
 BOTTOM, FLOATING = "bottom", "floating"
 POWER, TWO_POINT = "power", "two-point"
 
+LINE_INERTIA = 2.0
+"""Of a round line across the flow: 1 plus the added mass of a cylinder."""
+
+BUOY_INERTIA = 1.5
+"""Of a sphere."""
+
 
 @dataclass(frozen=True)
 class _Pulls:
@@ -103,30 +109,13 @@ def _mooring(**values: Any) -> dict[str, float]:
     density = values["water_density"]
     height = _case_height(values)
     number = waves.wave_number(period=values["wave_period"], water_depth=depth)
-    orbital = waves.orbital_velocity(
-        wave_height=values["wave_height"],
-        period=values["wave_period"],
-        wave_number=number,
-        water_depth=depth,
-        height=height,
-    )
+    orbital = _orbital(values, number, height)
     case_current = _current(values, height)
     case_force = _case_force(values, case_current, orbital)
     top_speed = case_current if floating else values["surface_speed"]
-    line_force = drag.drag_force(
-        drag_coefficient=values["line_drag"],
-        area=values["line_diameter"] * values["line_length"],
-        water_density=density,
-        speed=top_speed,
-    )
-    buoy_force = 0.0
-    if not floating:
-        buoy_force = drag.drag_force(
-            drag_coefficient=values["buoy_drag"],
-            area=values["buoy_area"],
-            water_density=density,
-            speed=values["surface_speed"],
-        )
+    top_orbital = orbital if floating else _orbital(values, number, depth)
+    line_force = _line_force(values, top_speed, top_orbital)
+    buoy_force = 0.0 if floating else _buoy_force(values, top_orbital)
     pulls = _pulls(values, case_force if floating else buoy_force, line_force)
     angle = mooring.line_angle(
         horizontal=pulls.top_horizontal + line_force / 2, vertical=pulls.middle_vertical
@@ -186,19 +175,75 @@ def _mooring(**values: Any) -> dict[str, float]:
     }
 
 
+def _orbital(values: dict[str, Any], number: float, height: float) -> float:
+    """Speed of the waves' water at a height above the bottom, at low water."""
+    return waves.orbital_velocity(
+        wave_height=values["wave_height"],
+        period=values["wave_period"],
+        wave_number=number,
+        water_depth=values["water_depth"],
+        height=height,
+    )
+
+
 def _case_force(values: dict[str, Any], current: float, orbital: float) -> float:
-    """Largest force on the case while a wave goes by."""
+    return _wave_force(
+        values,
+        drag_coefficient=values["case_drag"],
+        area=values["case_area"],
+        inertia_coefficient=values["case_inertia"],
+        volume=values["case_volume"],
+        speeds=(current, orbital),
+    )
+
+
+def _line_force(values: dict[str, Any], current: float, orbital: float) -> float:
+    """As if all of the line were where its upper end is: more than there is along it."""
+    diameter, length = values["line_diameter"], values["line_length"]
+    return _wave_force(
+        values,
+        drag_coefficient=values["line_drag"],
+        area=diameter * length,
+        inertia_coefficient=LINE_INERTIA,
+        volume=pi / 4 * diameter**2 * length,
+        speeds=(current, orbital),
+    )
+
+
+def _buoy_force(values: dict[str, Any], orbital: float) -> float:
+    """Held still; its volume is that of its lift."""
+    return _wave_force(
+        values,
+        drag_coefficient=values["buoy_drag"],
+        area=values["buoy_area"],
+        inertia_coefficient=BUOY_INERTIA,
+        volume=values["buoy_lift"] / values["water_density"],
+        speeds=(values["surface_speed"], orbital),
+    )
+
+
+def _wave_force(
+    values: dict[str, Any],
+    *,
+    drag_coefficient: float,
+    area: float,
+    inertia_coefficient: float,
+    volume: float,
+    speeds: tuple[float, float],
+) -> float:
+    """Largest force while a wave goes by; ``speeds`` are current and waves' water."""
+    current, orbital = speeds
     return drag.peak_force(
         drag_factor=drag.drag_factor(
-            drag_coefficient=values["case_drag"],
-            area=values["case_area"],
+            drag_coefficient=drag_coefficient,
+            area=area,
             water_density=values["water_density"],
         ),
         current=current,
         orbital_velocity=orbital,
         inertia_force=drag.inertia_force(
-            inertia_coefficient=values["case_inertia"],
-            volume=values["case_volume"],
+            inertia_coefficient=inertia_coefficient,
+            volume=volume,
             water_density=values["water_density"],
             acceleration=waves.orbital_acceleration(
                 orbital_velocity=orbital, period=values["wave_period"]
@@ -354,11 +399,10 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
                 f"At low water {spare} of line are to spare, and the buoy wanders up to {reach} "
                 "from the case."
             )
-        if results["anchor_mass"] <= 0:
-            said.append("The case holds by its own weight: no anchor is needed.")
         if _drawn_under(values, results):
             said.append(
-                "The buoy is drawn under at high water: nobody sees it, and boats run over it."
+                "The buoy is drawn under at high water, at least while the highest wave goes by: "
+                "nobody sees it, and boats run over it."
             )
     return said
 
@@ -704,6 +748,15 @@ MOORING_LOAD = Calculator(
             label="Anchor, weighed in air",
             unit="kg",
             help="beside the weight of a case on the bottom; below zero: none needed",
+            verdict=Verdict(
+                better="below",
+                limit=0.0,
+                met="below zero: none is needed",
+                missed="to be laid with it",
+                unsure="may not be needed: lay the upper end of the range",
+                source="your own limit",
+                missed_level="good",
+            ),
         ),
         Output(
             name="holding_weight",
@@ -787,8 +840,18 @@ MOORING_LOAD = Calculator(
             unit="N",
             help="current and waves together",
         ),
-        Output(name="line_force", label="Drag of the line", unit="N"),
-        Output(name="buoy_force", label="Drag of the buoy", unit="N"),
+        Output(
+            name="line_force",
+            label="Largest force on the line",
+            unit="N",
+            help="current and waves together, as at its upper end",
+        ),
+        Output(
+            name="buoy_force",
+            label="Largest force on the buoy",
+            unit="N",
+            help="current and waves together, held still",
+        ),
         Output(name="case_current", label="Current at the case", unit="m/s"),
         Output(
             name="orbital_velocity",

@@ -102,7 +102,7 @@ def orbital_velocity(
         InputError: If an argument is out of its range.
 
     Source:
-        [cem-2002], equation II-1-22.
+        Linear theory, as in [cem-2002]; the equation is from memory.
 
     >>> round(orbital_velocity(1.0, 8.0, wave_number=0.07, water_depth=20, height=0), 4)
     0.2062
@@ -190,7 +190,7 @@ def wave_pressure(
         InputError: If an argument is out of its range.
 
     Source:
-        [cem-2002], the pressure response factor, here at any height.
+        Linear theory, the pressure response factor as in [cem-2002], from memory, at any height.
 
     >>> round(wave_pressure(1.0, 1000, wave_number=1e-6, water_depth=10, height=0), 1)
     4903.3
