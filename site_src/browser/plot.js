@@ -147,7 +147,7 @@ function levels(spec) {
  * @param {number} y
  */
 function freeEnd(spec, y) {
-  const points = spec.lines[0]?.points ?? [[0, y]];
+  const points = curveOf(spec) ?? [[0, y]];
   const away = [points[0], points[points.length - 1]].map((p) => Math.abs(p[1] - y));
   /** @type {"left" | "right"} */ const frameAnchor = away[0] > away[1] ? "left" : "right";
   /** @type {"start" | "end"} */ const textAnchor = frameAnchor === "left" ? "start" : "end";
@@ -209,13 +209,18 @@ function placeMarks(spec, found, size) {
 }
 
 /**
+ * The points of the first line that has any: a line may lie outside the frame as a whole.
+ * @param {PlotSpec} spec
+ */
+const curveOf = (spec) => spec.lines.find((one) => one.points.length > 0)?.points;
+
+/**
  * Is the first curve in the upper half of the frame here?
  * @param {PlotSpec} spec
  * @param {number} x
  */
 function curveIsHigh(spec, x) {
-  const points = spec.lines[0]?.points ?? [];
-  const next = points.find((point) => point[0] >= x);
+  const next = curveOf(spec)?.find((point) => point[0] >= x);
   return next !== undefined && pixel(spec.y, next[1], 1) > 0.5;
 }
 
