@@ -754,7 +754,7 @@ MOORING_LOAD = Calculator(
                 met="below zero: none is needed",
                 missed="to be laid with it",
                 unsure="may not be needed: lay the upper end of the range",
-                source="your own limit",
+                source="statics",
                 missed_level="good",
             ),
         ),
