@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise, product
+from math import isclose
 from random import Random
 
 from calculators.declare import Calculator, Results, Values
@@ -10,6 +11,9 @@ from calculators.evaluate import Spans, evaluate
 
 MOST_CORNERS = 5
 """Inputs up to which every corner is tried (32 of them); more take too long at a keystroke."""
+
+ROUNDING = 1e-12
+"""A range narrower than this part of its answer is rounding, which machines do differently."""
 
 DRAWS = 200
 """Draws where corners alone may miss an extreme."""
@@ -58,12 +62,20 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     every = len(spans) <= MOST_CORNERS
     which = f"all {2 ** len(spans)} corners" if every else "the corners that decide"
     corners = f"{which}, each tolerance at one of its ends"
-    if steady:
-        found.method = f"Lowest and highest of {corners}."
-        return found
-    _widen(found, [at(draw) for draw in _draws(spans)])
-    found.method = f"Lowest and highest of {corners}, and of {DRAWS} seeded draws."
+    found.method = f"Lowest and highest of {corners}."
+    if not steady:
+        _widen(found, [at(draw) for draw in _draws(spans)])
+        found.method = f"Lowest and highest of {corners}, and of {DRAWS} seeded draws."
+    _without_rounding(found, nominal)
     return found
+
+
+def _without_rounding(found: Spread, nominal: Results) -> None:
+    """An answer that no tolerance moves has no range, and nothing that makes it."""
+    for output, value in nominal.items():
+        if isclose(found.low[output], found.high[output], rel_tol=ROUNDING):
+            found.low[output] = found.high[output] = value
+            found.shares[output] = dict.fromkeys(found.shares[output], 0.0)
 
 
 def _sweep(

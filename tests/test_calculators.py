@@ -2,7 +2,7 @@
 
 import json
 import re
-from math import isfinite
+from math import isclose, isfinite
 
 import pytest
 from hypothesis import assume, given, settings
@@ -264,3 +264,15 @@ def test_defaults_need_no_form():
     """The build and the command line start from the declaration alone."""
     for card in CALCULATORS.values():
         assert work(card, Given(defaults(card)), "metric").results
+
+
+@EVERY
+def test_a_range_is_more_than_rounding(card):
+    """Machines round differently: an answer that no tolerance moves must have no range at all."""
+    tolerances = {i.name: i.tolerance for i in card.inputs if isinstance(i, Number)}
+    given_form = read(card, texts(card), tolerances, "metric")
+    results = evaluate(card, given_form.values)
+    found = spread(card, given_form.values, given_form.spans, results)
+    for output in results:
+        low, high = found.low[output], found.high[output]
+        assert low == high or not isclose(low, high, rel_tol=1e-12), output
