@@ -137,7 +137,8 @@ def test_a_range_is_told_with_what_makes_it(reader):
     assert reader.one(".answer .by").inner_text() == ""
     reader.one('.in[data-input="element_capacitance"] .tolerance').fill("20 %")
     reader.settled()
-    assert reader.one(".answer .by").inner_text().endswith("mostly: Element capacitance, 100\u00a0%")
+    words = reader.one(".answer .by").inner_text()
+    assert words.endswith("mostly: Element capacitance, 100\u00a0%")
     share = reader.one('.in[data-input="element_capacitance"] svg.share')
     assert share.get_attribute("aria-label") == "100 % of the range comes from here"
 
