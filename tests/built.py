@@ -1,6 +1,7 @@
 """One built and served site for every test that needs one."""
 
 import atexit
+import os
 import socket
 import threading
 from dataclasses import dataclass
@@ -22,10 +23,10 @@ class Built:
 
 @cache
 def built_site() -> Built:
-    """Build the site and serve it, once a test session."""
+    """Build the site and serve it, once a test session; two sessions at once name two folders."""
     port = free_port()
     url = f"http://127.0.0.1:{port}/"
-    folder = build(BUILD / "site-test", url)
+    folder = build(BUILD / os.environ.get("TEST_SITE", "site-test"), url)
     serve(folder, port)
     return Built(folder, url)
 
