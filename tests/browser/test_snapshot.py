@@ -6,7 +6,7 @@ import pytest
 
 from calculators.bridge import call
 from calculators.registry import CALCULATORS
-from tests.browser.test_same_numbers import ASK_ALL, random_requests
+from tests.browser.test_same_numbers import ASK_ALL, START, random_requests
 
 MAKE = """
 ([script, runtime]) => new Promise((resolve, reject) => {
@@ -76,7 +76,8 @@ def test_a_start_from_memory_reads_no_core_and_calculates(returning):
 def test_from_memory_the_numbers_are_the_same(returning):
     """Bit for bit those of this machine, or within what the two builds of Python differ by."""
     requests = random_requests(CALCULATORS["runtime"])
-    replies = returning.page.evaluate(ASK_ALL, [*addresses(returning), requests])
+    returning.page.evaluate(START, addresses(returning))
+    replies = returning.page.evaluate(ASK_ALL, requests)
     for request, reply in zip(requests, replies, strict=True):
         there, here = json.loads(reply), json.loads(call(request))
         assert there["ok"] == here["ok"]
