@@ -8,7 +8,7 @@ declared order and units. A row that cannot be read is left out and named; nothi
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import lru_cache
 from itertools import pairwise
 from math import inf, isfinite, nextafter
@@ -31,7 +31,7 @@ _HEAD_CELL = re.compile(r"\s*([^\W\d][\w .-]*?)\s*(?:[(\[/]\s*([^)\]]*?)\s*[)\]]
 _PLAIN = {0x2212: "-", 0xA0: " ", 0x202F: " ", 0xFEFF: "", ord("_"): "?"}
 _CLOCK = re.compile(r"(\d{1,3}):([0-5]\d)(?::([0-5]\d(?:\.\d+)?))?$")
 _DAY = 86_400.0
-_EPOCH = datetime(1970, 1, 1)
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 MOST_DAYS = 1000
 """A time beyond so many days is a date: in a link it counts from the first row."""
@@ -41,9 +41,9 @@ MOST_DAYS = 1000
 class LogColumn:
     """One column: ``unit`` is that of a number without a head row; the ends are texts with units.
 
-    ``clock`` columns read ``12:30``, ``12:30:05`` and dates with times as well, which are not held
-    against the ends. A column that is
-    not ``required`` may be missing as a whole.
+    ``clock`` columns read hours and minutes (``12:30``, ``12:30:05``) and dates with times as well,
+    which are not held against the ends. A column that is not ``required`` may be missing as a
+    whole.
     """
 
     name: str
@@ -163,17 +163,17 @@ def _places(
     if _is_number(first[0]) or _clock(first[0]) is not None:
         found = {c.name: (at, c.unit) for at, c in enumerate(columns) if at < len(first)}
         return [_place(c, *found[c.name]) for c in _present(columns, found)], lines
-    found = _head(lines[0][1], first, columns)
+    found = _head(first, columns)
     return [_place(c, *found[c.name]) for c in _present(columns, found)], lines[1:]
 
 
-def _head(line: str, cells: list[str], columns: Sequence[LogColumn]) -> dict[str, tuple[int, str]]:
+def _head(cells: list[str], columns: Sequence[LogColumn]) -> dict[str, tuple[int, str]]:
     """Place and unit of each column that the head row names."""
     found: dict[str, tuple[int, str]] = {}
     for at, cell in enumerate(cells):
         match = _HEAD_CELL.match(cell)
-        column = match and _named(match[1], columns)
-        if match and column and column.name not in found:
+        column = match and _named(match[1], [c for c in columns if c.name not in found])
+        if match and column:
             found[column.name] = (at, _unit(match[2] or match[3] or column.unit, column))
     return found
 
@@ -232,7 +232,7 @@ def _read_rows(body: list[tuple[int, str]], cut: Cut, places: list[_Place]) -> R
         read.append(row)
     columns = {place.column.name: tuple(row[at] for row in read) for at, place in enumerate(places)}
     first = places[0]
-    if first.column.clock and _is_clock(cut(body[0][1]), first):
+    if first.column.clock and body and _is_clock(cut(body[0][1]), first):
         columns[first.column.name] = _past_midnight(columns[first.column.name])
     return ReadLog(columns, tuple(skipped))
 
@@ -304,7 +304,9 @@ def _clock(text: str) -> float | None:
         moment = datetime.fromisoformat(text)
     except ValueError:
         return None
-    return (moment.replace(tzinfo=None) - _EPOCH).total_seconds()
+    if moment.tzinfo is None:
+        moment = moment.replace(tzinfo=UTC)
+    return (moment - _EPOCH).total_seconds()
 
 
 @lru_cache(maxsize=8)

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 from calculators.declare import Results, Values
-from calculators.formulas.noise import BOLTZMANN, kelvin, thermal_noise_density
+from calculators.formulas.constants import BOLTZMANN, kelvin
+from calculators.formulas.noise import thermal_noise_density
 
 CHARGE = 1.602176634e-19
 """Elementary charge in C, exact since the SI of 2019."""

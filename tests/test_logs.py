@@ -85,6 +85,7 @@ def test_a_column_that_may_be_missing_may_be_missing():
         ("a,b\n1,2\n2,3\n3,4", "no column time and no pressure"),
         ("time (kPa), pressure\n1,2\n2,3\n3,4", "Time: “kPa” is not a unit of it"),
         ("5\n6\n7", "no column pressure"),
+        ("time,pressure", "0 rows can be read"),
     ],
 )
 def test_what_cannot_be_used_is_refused_with_what_is_wanted(text, says):
@@ -106,6 +107,20 @@ def test_a_line_of_words_among_the_rows_spoils_only_itself():
     log = read_log("0,101.3,20\nlow battery\n1,101.2,20\n2,101.1,20", COLUMNS)
     assert log.rows == 3
     assert [row.number for row in log.skipped] == [2]
+
+
+def test_heads_of_one_letter_name_the_columns_in_their_order():
+    """Time and temperature begin alike: neither is dropped."""
+    log = read_log("t (s);p (hPa);T (°C)\n0;1013;20\n60;1012;20,5\n120;1011,5;21", COLUMNS)
+    assert log.columns["temperature"] == (20.0, 20.5, 21.0)
+
+
+def test_a_clock_that_is_set_back_in_autumn_runs_on():
+    """Where the dates say their distance from UTC."""
+    times = ("02:30+02:00", "02:00+01:00", "02:30+01:00")
+    rows = "\n".join(f"2026-10-25T{time};101;20" for time in times)
+    start, *later = read_log(rows, COLUMNS).columns["time"]
+    assert [t - start for t in later] == [1800, 3600]
 
 
 def test_times_that_run_backwards_stay_as_they_are():

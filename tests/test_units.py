@@ -248,10 +248,10 @@ PINT_STEMS = {
     "lbf·ft": "pound_force*foot", "m²": "m**2", "cm²": "cm**2", "mm²": "mm**2",
     "in²": "inch**2", "ft²": "foot**2", "Pa·m³": "Pa*m**3", "mbar·L": "millibar*L",
     "Pa·m³/s": "Pa*m**3/s", "mbar·L/s": "millibar*L/s", "m³/s": "m**3/s", "L/d": "L/day",
-    "L/h": "L/hour", "L/min": "L/minute", "g/d": "g/day", "Pa·s": "Pa*s",
-    "lb/ft": "pound/foot", "kg/(m²·s)": "kg/(m**2*s)", "g/(m²·d)": "g/(m**2*day)",
-    "kg/(m·s·Pa)": "kg/(m*s*Pa)", "g/(m·s·Pa)": "g/(m*s*Pa)", "Pa/h": "Pa/hour",
-    "hPa/h": "hPa/hour", "g/m³": "g/m**3",
+    "L/h": "L/hour", "L/min": "L/minute", "Pa·s": "Pa*s",
+    "lb/ft": "pound/foot",
+    "kg/(m·s·Pa)": "kg/(m*s*Pa)", "g/(m·s·Pa)": "g/(m*s*Pa)",
+    "g/m³": "g/m**3",
     "1/K": "1/kelvin", "%/K": "percent/kelvin", "ppm/K": "ppm/kelvin",
 }  # fmt: skip
 # No other unit of these dimensions is known, so that there is nothing to convert.

@@ -24,7 +24,7 @@ from calculators.declare import (
 )
 from calculators.errors import InputError
 from calculators.formulas import buoyancy
-from calculators.formulas.dive import GRAVITY
+from calculators.formulas.constants import GRAVITY
 from calculators.formulas.resin import part_volume
 from calculators.tables.ballast import BALLAST
 from calculators.tables.waters import WATERS

@@ -24,10 +24,10 @@ from calculators.declare import (
 )
 from calculators.declare import Line as Curve
 from calculators.errors import InputError
+from calculators.formulas.constants import ZERO_CELSIUS
 from calculators.formulas.gas_hold import (
     REFERENCE,
     ROUNDING,
-    ZERO_CELSIUS,
     coverage_factor,
     fitted_loss_rate,
     gas_amount,

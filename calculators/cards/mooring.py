@@ -26,7 +26,7 @@ from calculators.declare import (
 from calculators.drawing import Drawing, Ellipse, Label, Segment, Shape, box
 from calculators.errors import InputError
 from calculators.formulas import buoyancy, drag, mooring, waves
-from calculators.formulas.dive import GRAVITY
+from calculators.formulas.constants import GRAVITY
 from calculators.tables.ballast import BALLAST
 from calculators.tables.bottoms import BOTTOMS
 from calculators.tables.drag import DRAG_SHAPES

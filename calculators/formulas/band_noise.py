@@ -4,7 +4,8 @@ from math import atan2, hypot, log, log1p, pi, sqrt
 
 from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
-from calculators.formulas.noise import BOLTZMANN, kelvin, not_negative
+from calculators.formulas.constants import BOLTZMANN, kelvin
+from calculators.formulas.noise import not_negative
 from calculators.quantities import (
     AmperePerRootHertz,
     Celsius,

@@ -3,6 +3,7 @@
 from math import pi, sqrt
 
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.constants import GRAVITY
 from calculators.quantities import (
     Hertz,
     KilogramPerCubicMetre,
@@ -12,9 +13,6 @@ from calculators.quantities import (
     Pascal,
     Ratio,
 )
-
-GRAVITY = 9.80665
-"""Standard acceleration of free fall, m/s²."""
 
 SOFTEST, STIFFEST = 1.0, 1.667
 """Polytropic exponents: a gas that keeps its temperature, a monatomic gas that keeps its heat.

@@ -4,7 +4,7 @@ from math import radians, sin
 
 from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
-from calculators.formulas.dive import GRAVITY
+from calculators.formulas.constants import GRAVITY
 from calculators.quantities import (
     CubicMetre,
     Degree,

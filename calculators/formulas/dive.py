@@ -1,10 +1,8 @@
 """The water that presses on a closed case."""
 
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.constants import GRAVITY
 from calculators.quantities import KilogramPerCubicMetre, Metre, Pascal
-
-GRAVITY = 9.80665
-"""Standard acceleration of free fall, m/s²."""
 
 
 @formula(

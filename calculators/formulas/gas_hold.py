@@ -5,6 +5,7 @@ from math import exp, inf, lgamma, log, log1p, pi, sqrt
 from statistics import NormalDist
 
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.constants import ZERO_CELSIUS
 from calculators.quantities import (
     Celsius,
     Count,
@@ -18,8 +19,7 @@ from calculators.quantities import (
     TemperatureDifference,
 )
 
-ZERO_CELSIUS = 273.15
-REFERENCE = 293.15
+REFERENCE = 20.0 + ZERO_CELSIUS
 """Temperature that amounts of gas are stated at, K: 20 °C."""
 
 ATMOSPHERE: Pascal = 101325.0

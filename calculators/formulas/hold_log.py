@@ -11,7 +11,8 @@ from itertools import pairwise
 from math import sqrt
 
 from calculators.errors import InputError
-from calculators.formulas.gas_hold import REFERENCE, ZERO_CELSIUS
+from calculators.formulas.constants import ZERO_CELSIUS
+from calculators.formulas.gas_hold import REFERENCE
 from calculators.logs import LogColumn, ReadLog, read_log
 
 MOST_POINTS = 60

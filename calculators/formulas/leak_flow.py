@@ -3,6 +3,7 @@
 from math import cos, exp, expm1, inf, log, log1p, pi, radians, sin, sqrt
 
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.constants import GAS_CONSTANT, ZERO_CELSIUS
 from calculators.quantities import (
     Celsius,
     CubicMetre,
@@ -22,9 +23,8 @@ COLDEST: Celsius = -10.0
 HOTTEST: Celsius = 60.0
 """Between these the correlations for water and air have been compared with a reference."""
 
-_ZERO = 273.15  # 0 °C, K
 _CRITICAL = 647.096  # critical temperature of water, K
-_AIR_CONSTANT = 8.314462618 / 0.0289647  # gas constant of dry air, J/(kg·K)
+_AIR_CONSTANT = GAS_CONSTANT / 0.0289647  # gas constant of dry air, J/(kg·K)
 
 _WATER_VISCOSITY = ((280.68, -1.9), (511.45, -7.7), (61.131, -19.6), (0.45903, -40.0))
 """Factors in µPa·s and powers of T/300 K."""
@@ -72,7 +72,7 @@ def water_viscosity(temperature: Celsius) -> PascalSecond:
     1.0016
     """
     require_between(COLDEST, HOTTEST, temperature=temperature)
-    part = (temperature + _ZERO) / 300
+    part = (temperature + ZERO_CELSIUS) / 300
     return float(1e-6 * sum(factor * part**power for factor, power in _WATER_VISCOSITY))
 
 
@@ -105,7 +105,7 @@ def air_viscosity(temperature: Celsius) -> PascalSecond:
     1.8208
     """
     require_between(COLDEST, HOTTEST, temperature=temperature)
-    kelvin = temperature + _ZERO
+    kelvin = temperature + ZERO_CELSIUS
     return float(1.4592e-6 * kelvin**1.5 / (kelvin + 109.1))
 
 
@@ -141,7 +141,7 @@ def water_surface_tension(temperature: Celsius) -> NewtonPerMetre:
     72.74
     """
     require_between(COLDEST, HOTTEST, temperature=temperature)
-    below = 1 - (temperature + _ZERO) / _CRITICAL
+    below = 1 - (temperature + ZERO_CELSIUS) / _CRITICAL
     return float(0.2358 * below**1.256 * (1 - 0.625 * below))
 
 
@@ -702,7 +702,7 @@ def _gas_flow(
     viscosity: float,
     temperature: float,
 ) -> float:
-    speed = sqrt(2 * _AIR_CONSTANT * (temperature + _ZERO))
+    speed = sqrt(2 * _AIR_CONSTANT * (temperature + ZERO_CELSIUS))
     rarefaction = bore * (high_pressure + low_pressure) / (4 * viscosity * speed)
     free = _FREE * (1 + 0.04 * rarefaction**0.7 * log(rarefaction)) / (1 + 0.78 * rarefaction**0.8)
     reduced = free + (rarefaction / 4 + _SLIP) * rarefaction / (1.073 + rarefaction)

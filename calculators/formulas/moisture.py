@@ -3,6 +3,7 @@
 from math import exp, log
 
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.constants import GAS_CONSTANT, ZERO_CELSIUS
 from calculators.quantities import (
     Celsius,
     CubicMetre,
@@ -22,8 +23,7 @@ HOTTEST: Celsius = 60.0
 
 COLDEST_ICE: Celsius = -65.0
 
-_ZERO = 273.15  # 0 °C, K
-_VAPOUR_CONSTANT = 8.314462618 / 0.01801528  # gas constant of water vapour, J/(kg·K)
+_VAPOUR_CONSTANT = GAS_CONSTANT / 0.01801528  # gas constant of water vapour, J/(kg·K)
 _AT_ZERO = 611.2  # saturation pressure that both curves have at 0 °C, Pa
 _WATER = (17.62, 243.12)
 _ICE = (22.46, 272.62)
@@ -135,7 +135,7 @@ def vapour_density(
     require_between(0.0, 1.0, humidity=humidity)
     require_positive(saturation_pressure=saturation_pressure)
     require_between(COLDEST_ICE, HOTTEST, temperature=temperature)
-    return humidity * saturation_pressure / (_VAPOUR_CONSTANT * (temperature + _ZERO))
+    return humidity * saturation_pressure / (_VAPOUR_CONSTANT * (temperature + ZERO_CELSIUS))
 
 
 @formula(
@@ -205,12 +205,12 @@ def dew_inside(density: KilogramPerCubicMetre) -> Celsius:
     16.49
     """
     require_between(5.7e-6, 0.13, density=density)
-    warm = density >= _AT_ZERO / (_VAPOUR_CONSTANT * _ZERO)
+    warm = density >= _AT_ZERO / (_VAPOUR_CONSTANT * ZERO_CELSIUS)
     curve, found = (_WATER, 0.0) if warm else (_ICE, COLDEST_ICE)
     factor, offset = curve
     wanted = log(density * _VAPOUR_CONSTANT / _AT_ZERO)
     for _ in range(_NEWTON_STEPS):
-        kelvin = found + _ZERO
+        kelvin = found + ZERO_CELSIUS
         miss = wanted + log(kelvin) - _exponent(curve, found)
         found += miss / (factor * offset / (offset + found) ** 2 - 1 / kelvin)
     return found
@@ -519,7 +519,7 @@ def closed_pressure(
     require_between(0.0, 0.2, density=density, final_density=final_density)
     require_between(COLDEST_ICE, HOTTEST, temperature=temperature)
     require_between(COLDEST_ICE, HOTTEST, final_temperature=final_temperature)
-    before, after = temperature + _ZERO, final_temperature + _ZERO
+    before, after = temperature + ZERO_CELSIUS, final_temperature + ZERO_CELSIUS
     dry = pressure - density * _VAPOUR_CONSTANT * before
     require_positive(pressure=dry)
     return dry * after / before + final_density * _VAPOUR_CONSTANT * after

@@ -4,6 +4,7 @@ from math import hypot, inf, log10, pi, sqrt
 
 from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
+from calculators.formulas.constants import BOLTZMANN, kelvin
 from calculators.quantities import (
     AmperePerRootHertz,
     Celsius,
@@ -16,18 +17,6 @@ from calculators.quantities import (
     SpectralDensityLevel,
     VoltPerRootHertz,
 )
-
-BOLTZMANN = 1.380649e-23
-"""J/K, exact since the SI of 2019."""
-
-ABSOLUTE_ZERO = -273.15
-"""°C, exact."""
-
-
-def kelvin(temperature: float) -> float:
-    """Absolute temperature, or a refusal."""
-    require_between(ABSOLUTE_ZERO, 1e6, temperature=temperature)
-    return temperature - ABSOLUTE_ZERO
 
 
 def not_negative(**arguments: float) -> None:

@@ -3,7 +3,7 @@
 from math import exp, pi, sqrt, tanh
 
 from calculators.formula import formula, require_between, require_positive
-from calculators.formulas.dive import GRAVITY
+from calculators.formulas.constants import GRAVITY
 from calculators.quantities import (
     KilogramPerCubicMetre,
     Metre,
