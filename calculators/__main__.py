@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators import EDITION, entries
-from calculators.declare import Calculator, Input, Log, Number
+from calculators.declare import Calculator, Input, Log, Number, Written
 from calculators.describe import describe
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
@@ -107,6 +107,8 @@ def _accepted(item: Input) -> str:
         return f"@file, with rows of {item.accepted}"
     if isinstance(item, Number):
         return f"{item.accepted('metric')}; default {item.default}"
+    if isinstance(item, Written):
+        return f"{item.accepted}; default {item.default}"
     return f"{', '.join(option.value for option in item.options)}; default {item.default}"
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 from calculators import entries, units
-from calculators.declare import Calculator, Input, Log, Number
+from calculators.declare import Calculator, Input, Log, Number, Written
 from calculators.describe import describe_all
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
@@ -140,6 +140,8 @@ def _link_texts(
         tolerances[key] = link.tolerances.get(key, "")
         if isinstance(item, Log):
             fields[key] = form_text(fields[key])
+        elif key not in refused and isinstance(item, Written):
+            fields[key] = item.field_text(item.read(fields[key], key))
         elif key not in refused and isinstance(item, Number):
             value = units.parse(fields[key], item.si_unit, name=key)
             fields[key] = item.field_text(value, system)
@@ -191,6 +193,8 @@ def _fill(asked: Json) -> Json:
 def _step(asked: Json) -> Json:
     """The text one step up or down: one unit in the second digit, within the range."""
     item = calculator(asked["calculator"]).shape([asked["name"]]).inputs[asked["name"]]
+    if isinstance(item, Written):
+        return {"text": item.stepped(asked["text"], asked["direction"], asked["name"])}
     if not isinstance(item, Number):
         raise InputError(asked["name"], f"{item.label} is no number: it has no steps.")
     system = asked["system"]

@@ -7,13 +7,14 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from inspect import signature
-from typing import Any, Literal, TypeVar
+from typing import Any, ClassVar, Literal, TypeVar
 
-from calculators import entries, units
+from calculators import calendar_texts, entries, units
 from calculators.drawing import Drawing
 from calculators.errors import InputError
 from calculators.logs import LogColumn, read_log
 from calculators.tables import Row, Table
+from calculators.units.showing import MINUS
 
 Value = float | str
 Values = dict[str, Value]
@@ -212,7 +213,200 @@ class Log:
         )
 
 
-Input = Number | Choice | Log
+@dataclass(frozen=True, kw_only=True)
+class Written:
+    """A number that is written in a form of its own, such as a date.
+
+    It has no unit and no tolerance, and is not solved for. A subclass says how it is written: in
+    the field (``field_text``), in words (``shown_text``), in a link, where only letters, digits,
+    point and minus may stand (``link_text``).
+    """
+
+    name: str
+    label: str
+    default: str
+    hint: str = ""
+    why: str = ""
+    group: str = ""
+    shown: Shown | None = None
+
+    si_unit: ClassVar[str]
+    kind: ClassVar[str]
+    step: ClassVar[float]
+    """How far an arrow key goes."""
+
+    def __post_init__(self) -> None:
+        self.read(self.default, self.name)
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The lowest and the highest value."""
+        raise NotImplementedError
+
+    def read(self, text: str, name: str) -> float:
+        """The value of a text, or a refusal that says what is accepted."""
+        raise NotImplementedError
+
+    def field_text(self, value: float) -> str:
+        """A value as the form holds it."""
+        raise NotImplementedError
+
+    def shown_text(self, value: float, system: str) -> str:
+        """A value in words; units are the same in every system."""
+        return self.field_text(value)
+
+    def link_text(self, value: float) -> str:
+        """A value as a link holds it."""
+        return self.field_text(value)
+
+    @property
+    def accepted(self) -> str:
+        """The range in words."""
+        low, high = (self.shown_text(end, "metric") for end in self.ends)
+        return f"{low} to {high}"
+
+    def stepped(self, text: str, direction: int, name: str) -> str:
+        """The text one step up or down; at the end of the range it stays."""
+        low, high = self.ends
+        after = self.read(text, name) + direction * self.step
+        return self.field_text(after) if low <= after <= high else text
+
+
+@dataclass(frozen=True, kw_only=True)
+class Day(Written):
+    """A date, written 2026-06-21. The value is whole days since 1970-01-01.
+
+    ``low``, ``high`` and ``why`` are the range, as of a ``Number``.
+    """
+
+    low: str
+    high: str
+    why: str
+
+    si_unit = "d since 1970-01-01"
+    kind = "day"
+    step = 1.0
+
+    @cached_property
+    def ends(self) -> tuple[float, float]:
+        """First and last day that are accepted."""
+        low, high = (
+            calendar_texts.read_day(end, name=self.name, label=self.label)
+            for end in (self.low, self.high)
+        )
+        return low, high
+
+    def read(self, text: str, name: str) -> float:
+        """Days since 1970-01-01, or a refusal that names the dates the text can mean."""
+        value = calendar_texts.read_day(text, name=name, label=self.label)
+        if not self.ends[0] <= value <= self.ends[1]:
+            raise InputError(
+                name,
+                f"{self.label}: {text.strip()} is not possible here. "
+                f"Give {self.accepted} ({self.why}).",
+            )
+        return value
+
+    def field_text(self, value: float) -> str:
+        """The date as ISO 8601 writes it."""
+        return calendar_texts.day_text(value)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Clock(Written):
+    """A time of day, written 21:30. The value is seconds after midnight."""
+
+    si_unit = "s after midnight"
+    kind = "clock"
+    step = 300.0
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Midnight to a minute before it."""
+        return 0.0, calendar_texts.DAY - 60
+
+    def read(self, text: str, name: str) -> float:
+        """Seconds after midnight, or a refusal."""
+        return calendar_texts.read_clock(text, name=name, label=self.label)
+
+    def field_text(self, value: float) -> str:
+        """Hours and minutes."""
+        return calendar_texts.clock_text(value)
+
+    def link_text(self, value: float) -> str:
+        """A colon would have to be encoded: 21h30."""
+        return calendar_texts.clock_text(value, "h")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Zone(Written):
+    """A time zone, written +2 or -3:30. The value is seconds that its clocks are ahead of UTC."""
+
+    si_unit = "s ahead of UTC"
+    kind = "zone"
+    step = 1800.0
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The zones there are."""
+        return calendar_texts.ZONES
+
+    def read(self, text: str, name: str) -> float:
+        """Seconds ahead of UTC, or a refusal."""
+        return calendar_texts.read_zone(text, name=name, label=self.label)
+
+    def field_text(self, value: float) -> str:
+        """Hours ahead of UTC."""
+        return calendar_texts.zone_text(value)
+
+    def shown_text(self, value: float, system: str) -> str:
+        """With the name of what it is ahead of: UTC+2."""
+        return f"UTC{calendar_texts.zone_text(value) if value else ''}".replace("-", MINUS)
+
+    def link_text(self, value: float) -> str:
+        """A plus would have to be encoded: 2, -3.5."""
+        return f"{value / 3600:g}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coordinate(Written):
+    """A latitude or longitude, written 61.53 N. The value is degrees, north and east positive.
+
+    It is kept to 0.01°, a kilometre: a link carries it, and need not lead to a door.
+    """
+
+    letters: Literal["NS", "EW"]
+
+    si_unit = "°"
+    kind = "coordinate"
+    step = 0.1
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """90° or 180° to either side."""
+        return (-90.0, 90.0) if self.letters == "NS" else (-180.0, 180.0)
+
+    def read(self, text: str, name: str) -> float:
+        """Degrees, or a refusal."""
+        most = int(self.ends[1])
+        return calendar_texts.read_coordinate(
+            text, most=most, letters=self.letters, name=name, label=self.label
+        )
+
+    def field_text(self, value: float) -> str:
+        """Degrees with the letter of their side."""
+        return calendar_texts.coordinate_text(value, self.letters)
+
+    def shown_text(self, value: float, system: str) -> str:
+        """With the sign of a degree."""
+        return calendar_texts.coordinate_text(value, self.letters, "° ")
+
+    def link_text(self, value: float) -> str:
+        """Without a space."""
+        return calendar_texts.coordinate_text(value, self.letters, "")
+
+
+Input = Number | Choice | Log | Written
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -316,6 +510,38 @@ class Output:
     def text(self, value: float, system: str) -> str:
         """The value as the reader sees it."""
         return units.format_display(value, self.unit, self.digits, system)
+
+    def read(self, text: str, bare_unit: str, name: str) -> float:
+        """A wanted value; a bare number is in ``bare_unit``."""
+        return units.parse(text, bare_unit, name=name, label=self.label)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Moment(Output):
+    """A moment that the calculator gives, in seconds after the first midnight: 04:17 next day.
+
+    An event that may not happen, such as a sunset near the pole, is no output: say it in
+    ``remarks``, and give a length of time instead, which always exists.
+    """
+
+    unit: str = "s"
+
+    def __post_init__(self) -> None:
+        if self.verdict is not None:
+            raise TypeError(f"{self.name}: a moment is not held against a limit")
+
+    @cached_property
+    def si_unit(self) -> str:
+        """What the value counts."""
+        return "s after the first midnight"
+
+    def text(self, value: float, system: str) -> str:
+        """The time of day, and how many days later."""
+        return calendar_texts.moment_text(value)
+
+    def read(self, text: str, bare_unit: str, name: str) -> float:
+        """A wanted moment, written as it is shown."""
+        return calendar_texts.read_moment(text, name=name, label=self.label)
 
 
 T = TypeVar("T", Input, Output)

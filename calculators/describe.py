@@ -4,7 +4,7 @@ from contextlib import suppress
 from typing import Any
 
 from calculators import EDITION, LINK_FORMAT
-from calculators.declare import Calculator, Choice, Fill, Input, Log, Number, Shown
+from calculators.declare import Calculator, Choice, Fill, Input, Log, Number, Shown, Written
 from calculators.errors import InputError
 from calculators.evaluate import defaults, evaluate
 from calculators.formula import Formula, tracing
@@ -88,6 +88,9 @@ def _input(item: Input) -> Json:
         return common | {"kind": "choice", "options": options, "default": item.default}
     if isinstance(item, Log):
         return common | {"kind": "log", "default": item.default, "accepted": item.accepted}
+    if isinstance(item, Written):
+        accepted = f"{item.accepted}: {item.why}" if item.why else item.accepted
+        return common | {"kind": item.kind, "default": item.default, "accepted": accepted}
     return common | _number(item)
 
 

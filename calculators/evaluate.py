@@ -16,6 +16,7 @@ from calculators.declare import (
     Shape,
     Value,
     Values,
+    Written,
     row_key,
     row_of,
 )
@@ -104,7 +105,7 @@ def _read_one(
     """Understand one field."""
     if key not in fields:
         raise InputError(key, f"{item.label}: a value is missing.")
-    if isinstance(item, Choice):
+    if isinstance(item, Choice | Written):
         return item.read(fields[key].strip(), key)
     if isinstance(item, Log):
         return item.check(fields[key], key)

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass, field
 
 from calculators import EDITION, LINK_FORMAT, units
-from calculators.declare import Calculator, Choice, Input, Log, Number, Output, Results
+from calculators.declare import Calculator, Choice, Input, Log, Number, Output, Results, Written
 from calculators.errors import InputError
 from calculators.evaluate import Given
 from calculators.logs import link_text, read_log
@@ -71,6 +71,8 @@ def _value_text(item: Input, value: float | str) -> str:
         return _log_text(item, str(value))
     if isinstance(value, str):
         return value
+    if isinstance(item, Written):
+        return item.link_text(value)
     unit = item.unit or ""
     return f"{value:g}" if isinstance(item, Choice) else units.format_exact(value, unit, ascii=True)
 

@@ -8,7 +8,7 @@ from math import log
 from typing import Any
 
 from calculators import entries, units
-from calculators.declare import Calculator, Number, Output, Plot, Results, Shape, Values
+from calculators.declare import Calculator, Number, Output, Plot, Results, Shape, Values, Written
 from calculators.drawing import as_data
 from calculators.evaluate import Given, asked, evaluate
 from calculators.fills import standing
@@ -264,7 +264,7 @@ def _shown(worked: Worked, unit: str, value: float | str) -> tuple[str, bool]:
     if isinstance(value, str):
         return value, True
     for key, item in worked.shape.inputs.items():
-        if worked.given.values[key] is value and isinstance(item, Number):
+        if worked.given.values[key] is value and isinstance(item, Number | Written):
             return item.shown_text(value, worked.system), True
     return entries.shown_text(value, unit, worked.system, digits=4), False
 

@@ -49,7 +49,7 @@ def solve_text(
     shown = shape.outputs[output]
     unit = units.display_unit(shown.unit, system) if bare == "form" else shown.si_unit
     try:
-        target = units.parse(text, unit, name=output, label=shown.label)
+        target = shown.read(text, unit, output)
     except InputError as error:
         raise InputError(output, error.message, "target") from error
     value = solve(card, values, output, target, name, system)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from html import escape, unescape
 from typing import Any, get_args
 
-from calculators.declare import Choice, Log, Stage
+from calculators.declare import Choice, Log, Stage, Written
 from calculators.formula import FORMULAS, Formula
 from calculators.logs import read_log
 from calculators.registry import CALCULATORS, TABLES
@@ -253,6 +253,8 @@ def _input_text(worked: Worked, name: str) -> str:
         return f"{read_log(text, item.columns).rows} rows"
     if isinstance(item, Choice):
         return next(o.label for o in item.options if o.value == text)
+    if isinstance(item, Written):
+        return item.shown_text(item.read(text, name), "metric")
     return item.shown_text(parse(text, item.unit, name=name), "metric")
 
 

@@ -4,7 +4,17 @@ from math import exp, log
 
 from hypothesis import strategies as st
 
-from calculators.declare import Calculator, Choice, Input, Log, Number, Value, Values, row_key
+from calculators.declare import (
+    Calculator,
+    Choice,
+    Input,
+    Log,
+    Number,
+    Value,
+    Values,
+    Written,
+    row_key,
+)
 from calculators.logs import LogColumn
 from calculators.units import format_field
 
@@ -15,12 +25,26 @@ def one(item: Input) -> st.SearchStrategy[Value]:
         return st.sampled_from([item.read(o.value, item.name) for o in item.options])
     if isinstance(item, Log):
         return log_texts(item)
+    if isinstance(item, Written):
+        return written(item)
     low, high = item.low_si, item.high_si
     if item.integer:
         return st.integers(int(low), int(high)).map(float)
     if low > 0 and high / low > 100:
         return st.floats(0, 1).map(lambda x: _within(low * exp(x * log(high / low)), item))
     return st.floats(low, high)
+
+
+GRAINS = {"day": 1.0, "clock": 60.0, "zone": 900.0, "coordinate": 0.01}
+"""The finest step in which each kind is written."""
+
+
+def written(item: Written) -> st.SearchStrategy[Value]:
+    """Values that can be written: whole days, minutes, quarters of an hour, hundredths."""
+    per = round(1 / GRAINS[item.kind]) if GRAINS[item.kind] < 1 else 1
+    grain = max(1, round(GRAINS[item.kind]))
+    low, high = (round(end * per / grain) for end in item.ends)
+    return st.integers(low, high).map(lambda n: n * grain / per)
 
 
 @st.composite

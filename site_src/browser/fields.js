@@ -8,7 +8,7 @@ import { hideIdleFills, renderFill } from "./fills.js";
 import { logField, logText, putLog } from "./log.js";
 
 /**
- * @import {Decl, Group, Input, NumberInput, ChoiceInput, System, Texts, FieldError} from "./types"
+ * @import {Decl, Group, Input, NumberInput, ChoiceInput, System, Texts, FieldError, WrittenInput} from "./types"
  * @typedef {{base: string, fields: Texts, tolerances: Texts, system: System}} View
  */
 
@@ -156,6 +156,8 @@ function controls(document, input, name, id, view) {
       return [choiceField(document, input, name, id, view)];
     case "log":
       return [logField(document, input, name, id, view.fields[name] ?? input.default)];
+    default:
+      return [writtenField(document, input, name, id, view)];
   }
 }
 
@@ -209,6 +211,20 @@ function numberParts(document, input, name, id, view) {
   const field = h(document, "div", { class: "field" }, value, unit);
   if (input.signed) field.append(signButton(document, input.label));
   return [field, h(document, "div", { class: "tol" }, tolerance)];
+}
+
+/**
+ * Dates and their like need signs that a keypad of numbers lacks.
+ * @param {Document} document
+ * @param {WrittenInput} input
+ * @param {string} name
+ * @param {string} id
+ * @param {View} view
+ */
+function writtenField(document, input, name, id, view) {
+  const value = view.fields[name] ?? input.default;
+  const field = { ...TYPED, inputmode: "text", class: "value", id, name, value, ...described(id) };
+  return h(document, "div", { class: "field" }, h(document, "input", field));
 }
 
 /**

@@ -307,7 +307,7 @@ const cited = (document, source) => h(document, "li", {}, sourceText(source));
  */
 function acceptedRow(document, input) {
   if (input.kind === "choice") return [];
-  const accepted = input.kind === "log" ? input.accepted : `${input.metric.range_text}: ${input.why}`;
+  const accepted = input.kind === "number" ? `${input.metric.range_text}: ${input.why}` : input.accepted;
   const words = h(document, "dd", {}, accepted);
   return [h(document, "dt", {}, input.label), words];
 }

@@ -52,7 +52,19 @@ export type LogInput = {
   accepted: string;
   shown_when: ShownWhen | null;
 };
-export type Input = NumberInput | ChoiceInput | LogInput;
+/** A number written in a form of its own, such as a date; Python reads it. */
+export type WrittenInput = {
+  kind: "day" | "clock" | "zone" | "coordinate";
+  name: string;
+  label: string;
+  group: string | null;
+  hint: string;
+  si_unit: string;
+  default: string;
+  accepted: string;
+  shown_when: ShownWhen | null;
+};
+export type Input = NumberInput | ChoiceInput | LogInput | WrittenInput;
 
 export type Group = {
   name: string;

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 
 from calculators import units
 from calculators.bridge import call
-from calculators.declare import Choice, Log, Number
+from calculators.declare import Choice, Log, Number, Written
 from calculators.registry import CALCULATORS
 from tests.browser.conftest import PATIENCE
 from tests.cases import values
@@ -90,6 +90,8 @@ def has_room(item, value):
 def number_text(item, value):
     if isinstance(item, Choice):
         return f"{value:g}"
+    if isinstance(item, Written):
+        return item.field_text(value)
     return units.format_exact(value, item.unit)
 
 
