@@ -19,7 +19,7 @@ from mkdocs.utils import get_relative_url
 
 from calculators.declare import Stage
 from calculators.registry import CALCULATORS
-from site_src import bibliography, evidence, examples, ledger
+from site_src import bibliography, evidence, examples, ledger, symbols, table_list
 from site_src.examples import ask
 from site_src.navigation import expand
 from site_src.paths import BUILD, PLAIN_STYLE, STYLE
@@ -27,6 +27,7 @@ from site_src.prerender import Prerender
 from site_src.tags import Tags
 
 state: dict[str, Tags] = {}
+tables: dict[str, list[table_list.Entry]] = {}
 
 
 def on_config(config: MkDocsConfig) -> MkDocsConfig:
@@ -51,6 +52,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
         ledger.PAGE: ledger_page,
         ledger.DATA: json.dumps(ledger.data(results), ensure_ascii=False, indent=1),
         bibliography.PAGE: bibliography.page(tags.sources),
+        symbols.PAGE: symbols.page(tags),
         "calculators.json": json.dumps(described, ensure_ascii=False, indent=1),
     }
     for path, content in made.items():
@@ -64,7 +66,8 @@ def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: Fil
 
 
 def on_page_content(html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
-    """Put the page's formulas on the list of what Node draws."""
+    """Put the page's formulas on the list of what Node draws, and note its tables."""
+    tables[page.url] = table_list.tables_of(html)
     return state["tags"].collect_maths(html)
 
 
@@ -75,10 +78,21 @@ def on_env(env: Any, config: MkDocsConfig, files: Files) -> Any:
         raise PluginError("\n".join(["The handbook cannot be built:", *tags.problems]))
     tags.prerender.run()
     config.extra["assets"]["style"] = write_style(tags.prerender.css)
+    listed = table_list.html([(str(p.title), p.url, tables[p.url]) for p in in_order(files)])
     for file in files.documentation_pages():
         if file.page and file.page.content:
-            file.page.content = tags.prerender.fill(file.page.content)
+            content = tags.prerender.fill(file.page.content)
+            file.page.content = content.replace(table_list.PLACE, listed)
     return env
+
+
+def in_order(files: Files) -> Iterator[Page]:
+    """The pages as the navigation has them."""
+    home = files.get_file_from_path("index.md")
+    page = home.page if home else None
+    while page:
+        yield page
+        page = page.next_page
 
 
 def calculator_headings() -> dict[str, list[str]]:

@@ -1,6 +1,7 @@
 """Reads a built page for what the checks need: addresses, anchors, inline scripts."""
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -95,7 +96,12 @@ class _Scanner(HTMLParser):
 
 
 def scan(page: Path) -> Scanned:
-    """Read a page."""
+    """Read a page; once for all the checks, as long as the file stays as it is."""
+    return _scan(page, page.stat().st_mtime_ns)
+
+
+@lru_cache(maxsize=1024)
+def _scan(page: Path, _changed: int) -> Scanned:
     scanner = _Scanner()
     scanner.feed(page.read_text(encoding="utf-8"))
     scanner.close()

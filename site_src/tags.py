@@ -2,7 +2,7 @@
 
 ``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
 ``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
-``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``,
+``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``, ``[[tables]]``,
 ``[[circuit NAME example=EXAMPLE]]`` and ``[@key]``.
 A tag in code is left as it stands.
 """
@@ -18,6 +18,7 @@ from calculators.formula import FORMULAS, Formula
 from calculators.logs import read_log
 from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
+from site_src import table_list
 from site_src.bibliography import Source
 from site_src.circuits import CIRCUITS
 from site_src.circuits.parts import circuit_svg
@@ -90,6 +91,7 @@ class Tags:
             "link": self._link,
             "formula": self._formula,
             "table": self._table,
+            "tables": self._tables,
             "circuit": self._circuit,
             "drawing": self._drawing,
         }
@@ -157,6 +159,10 @@ class Tags:
         if words[0] not in TABLES:
             raise BadTag(f"“{words[0]}” is not a table; there are: {', '.join(TABLES)}")
         return table_html(TABLES[words[0]], lambda key: self._citation(key, root))
+
+    def _tables(self, words: list[str], root: str) -> str:
+        _count(words, 0, 0)
+        return table_list.PLACE
 
     def _circuit(self, words: list[str], root: str) -> str:
         name, _, example = " ".join(words).partition(" example=")

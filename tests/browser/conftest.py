@@ -151,20 +151,31 @@ def open_reader(browser: Browser, site: Built) -> Iterator[OpenReader]:
     readers: list[Reader] = []
 
     def open_one(url: str = site.url, **settings: Any) -> Reader:
-        context = browser.new_context(**({"viewport": {"width": 390, "height": 844}} | settings))
-        contexts.append(context)
-        reader = Reader(context.new_page(), url)
+        reader = fresh_reader(browser, url, **settings)
+        contexts.append(reader.page.context)
         readers.append(reader)
-        hear(reader)
-        if settings.get("service_workers") == "block":
-            # What a test puts in the way of a request would not reach a service worker's.
-            reader.expect("Service Worker registration blocked", "reading 'addEventListener'")
         return reader
 
     yield open_one
     for context in contexts:
         context.close()
     assert [reader.unexpected() for reader in readers] == [[] for _ in readers]
+
+
+def fresh_reader(browser: Browser, url: str, **settings: Any) -> Reader:
+    """A reader on a phone with a fresh profile.
+
+    Without a service worker, which would copy the whole site and start Python once more behind
+    every test's back, and would hide requests from a test that puts something in their way. Tests
+    of what it does allow it (``service_workers="allow"``).
+    """
+    usual = {"viewport": {"width": 390, "height": 844}, "service_workers": "block"}
+    context = browser.new_context(**(usual | settings))
+    reader = Reader(context.new_page(), url)
+    hear(reader)
+    if settings.get("service_workers") != "allow":
+        reader.expect("Service Worker registration blocked", "reading 'addEventListener'")
+    return reader
 
 
 def hear(reader: Reader) -> None:
@@ -193,12 +204,10 @@ def hear(reader: Reader) -> None:
 @pytest.fixture(scope="module")
 def walk(browser: Browser, site: Built) -> Iterator[Reader]:
     """One page for a whole module of tests."""
-    context = browser.new_context(viewport={"width": 390, "height": 844})
-    reader = Reader(context.new_page(), site.url)
-    hear(reader)
+    reader = fresh_reader(browser, site.url)
     reader.go("calculators/")
     yield reader
-    context.close()
+    reader.page.context.close()
 
 
 @pytest.fixture

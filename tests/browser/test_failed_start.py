@@ -6,9 +6,9 @@ MIME = {"wasm": "application/wasm", "js": "text/javascript", "mjs": "text/javasc
 
 
 @pytest.fixture
-def cut_off(open_reader):
-    """A reader without a service worker, so that files can be taken away on their way."""
-    return open_reader(service_workers="block")
+def cut_off(reader):
+    """A reader whose files a test takes away on their way."""
+    return reader
 
 
 def failed(reader, *words):

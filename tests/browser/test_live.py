@@ -89,32 +89,31 @@ def test_every_number_field_on_show_reaches_python(walker, card):
     assert "stale" not in reader.one(":scope").get_attribute("class")
 
 
-def test_a_larger_bias_resistor_lowers_the_corner_as_it_is_typed(reader):
+def test_a_larger_bias_resistor_lowers_the_corner_as_it_is_typed(walker):
     """The promise of the front page."""
-    reader.live("corner-frequency")
-    before = float(reader.answer.split()[0])
-    reader.field("bias_resistance").click()
-    reader.page.keyboard.press("Control+A")
-    reader.page.keyboard.type("47")
-    reader.settled()
-    assert float(reader.answer.split()[0]) < before
-    assert reader.one(".plot-box svg").count() == 1, "the live curve has replaced both drawn ones"
-    assert "live" in reader.one(".plot-box svg").get_attribute("class")
+    walker.visit("corner-frequency")
+    before = float(walker.answer.split()[0])
+    walker.field("bias_resistance").click()
+    walker.page.keyboard.press("Control+A")
+    walker.page.keyboard.type("47")
+    walker.settled()
+    assert float(walker.answer.split()[0]) < before
+    assert walker.one(".plot-box svg").count() == 1, "the live curve has replaced both drawn ones"
+    assert "live" in walker.one(".plot-box svg").get_attribute("class")
 
 
-def test_a_folded_plot_is_drawn_when_it_is_opened(reader):
+def test_a_folded_plot_is_drawn_when_it_is_opened(walker):
     """No work for what nobody sees, and no old curve for who looks."""
-    reader.live("corner-frequency")
-    reader.one("details.plot > summary").click()
-    reader.type("bias_resistance", "47")
-    assert reader.one(".plot-box svg.live").count() == 0
-    reader.one("details.plot > summary").click()
-    reader.until("document.querySelector('.plot-box svg.live')")
+    walker.visit("corner-frequency")
+    walker.one("details.plot > summary").click()
+    walker.type("bias_resistance", "47")
+    assert walker.one(".plot-box svg.live").count() == 0
+    walker.one("details.plot > summary").click()
+    walker.until("document.querySelector('.plot-box svg.live')")
 
 
-def test_an_edit_before_python_is_there_waits_and_says_so(open_reader):
+def test_an_edit_before_python_is_there_waits_and_says_so(reader):
     """Nothing that is typed is lost."""
-    reader = open_reader(service_workers="block")
     reader.page.route(
         "**/pyodide.asm.wasm", lambda route: (reader.page.wait_for_timeout(1500), route.continue_())
     )
@@ -127,139 +126,139 @@ def test_an_edit_before_python_is_there_waits_and_says_so(open_reader):
     assert float(reader.answer.split()[0]) < 4
 
 
-def test_a_range_is_told_with_what_makes_it(reader):
+def test_a_range_is_told_with_what_makes_it(walker):
     """Without tolerances there is no range; one wide tolerance makes all of it."""
-    reader.live("corner-frequency")
-    assert " to " in reader.one(".answer .by").inner_text()
-    for tolerance in reader.one(".tolerance").all():
+    walker.visit("corner-frequency")
+    assert " to " in walker.one(".answer .by").inner_text()
+    for tolerance in walker.one(".tolerance").all():
         tolerance.fill("")
-    reader.settled()
-    assert reader.one(".answer .by").inner_text() == ""
-    reader.one('.in[data-input="element_capacitance"] .tolerance').fill("20 %")
-    reader.settled()
-    words = reader.one(".answer .by").inner_text()
+    walker.settled()
+    assert walker.one(".answer .by").inner_text() == ""
+    walker.one('.in[data-input="element_capacitance"] .tolerance').fill("20 %")
+    walker.settled()
+    words = walker.one(".answer .by").inner_text()
     assert words.endswith("mostly: Element capacitance, 100\u00a0%")
-    share = reader.one('.in[data-input="element_capacitance"] svg.share')
+    share = walker.one('.in[data-input="element_capacitance"] svg.share')
     assert share.get_attribute("aria-label") == "100 % of the range comes from here"
 
 
-def test_a_refused_tolerance_is_marked_at_its_own_field(reader):
+def test_a_refused_tolerance_is_marked_at_its_own_field(walker):
     """Value and tolerance share one line for errors, but not the mark."""
-    reader.live("corner-frequency")
-    tolerance = reader.one('.in[data-input="bias_resistance"] .tolerance')
+    walker.visit("corner-frequency")
+    tolerance = walker.one('.in[data-input="bias_resistance"] .tolerance')
     tolerance.fill("much")
-    reader.settled()
-    assert "much" in reader.error("bias_resistance")
+    walker.settled()
+    assert "much" in walker.error("bias_resistance")
     assert tolerance.get_attribute("aria-invalid") == "true"
-    assert reader.field("bias_resistance").get_attribute("aria-invalid") is None
+    assert walker.field("bias_resistance").get_attribute("aria-invalid") is None
 
 
-def test_escape_brings_back_what_stood_there_before(reader):
+def test_escape_brings_back_what_stood_there_before(walker):
     """Enter settles a value, Escape goes back to the last settled one."""
-    reader.live("corner-frequency")
-    field = reader.field("bias_resistance")
+    walker.visit("corner-frequency")
+    field = walker.field("bias_resistance")
     field.fill("47")
     field.press("Enter")
     field.fill("-3")
     field.press("Escape")
     assert field.input_value() == "47"
-    reader.settled()
-    assert reader.error("bias_resistance") == ""
+    walker.settled()
+    assert walker.error("bias_resistance") == ""
 
 
-def test_arrow_keys_step_and_the_wheel_does_nothing(reader):
+def test_arrow_keys_step_and_the_wheel_does_nothing(walker):
     """A scroll across the form must not change a value."""
-    reader.live("corner-frequency")
-    field = reader.field("bias_resistance")
+    walker.visit("corner-frequency")
+    field = walker.field("bias_resistance")
     field.focus()
     field.press("ArrowUp")
-    reader.settled()
+    walker.settled()
     stepped = field.input_value()
     assert float(stepped) > 4.7
     field.press("ArrowDown")
-    reader.settled()
+    walker.settled()
     assert float(field.input_value()) == 4.7
     field.hover()
-    reader.page.mouse.wheel(0, 300)
-    reader.settled()
+    walker.page.mouse.wheel(0, 300)
+    walker.settled()
     assert float(field.input_value()) == 4.7
 
 
-def test_the_sign_key_changes_the_sign(reader):
+def test_the_sign_key_changes_the_sign(walker):
     """Phone keypads with a decimal key have no minus."""
-    reader.live("runtime")
-    temperature = reader.field("temperature")
-    button = reader.one('.in[data-input="temperature"] .sign')
+    walker.visit("runtime")
+    temperature = walker.field("temperature")
+    button = walker.one('.in[data-input="temperature"] .sign')
     value = float(temperature.input_value())
     assert value > 0
     button.click()
-    reader.settled()
+    walker.settled()
     assert float(temperature.input_value()) == -value
     button.click()
     assert float(temperature.input_value()) == value
 
 
-def test_a_choice_shows_the_fields_it_calls_for(reader):
+def test_a_choice_shows_the_fields_it_calls_for(walker):
     """A load is known by its current or by its power."""
-    reader.live("runtime")
-    assert reader.field("load_current").is_visible()
-    assert not reader.field("load_power").is_visible()
-    reader.field("load_known_by").select_option("power")
-    reader.settled()
-    assert not reader.field("load_current").is_visible()
-    assert reader.field("load_power").is_visible()
+    walker.visit("runtime")
+    assert walker.field("load_current").is_visible()
+    assert not walker.field("load_power").is_visible()
+    walker.field("load_known_by").select_option("power")
+    walker.settled()
+    assert not walker.field("load_current").is_visible()
+    assert walker.field("load_power").is_visible()
 
 
-def test_rows_are_added_and_removed_without_losing_a_value(reader):
+def test_rows_are_added_and_removed_without_losing_a_value(walker):
     """A second load shortens the time; without it all is as before."""
-    reader.live("runtime")
-    reader.type("load_current", "50")
-    alone = reader.answer
-    reader.one('[data-group="load"] .add-row').click()
-    reader.settled()
-    assert reader.field("load_current").input_value() == "50"
-    assert reader.page.evaluate("() => document.activeElement.name") == "load_known_by_2"
-    assert reader.answer != alone
-    reader.one('[data-group="load"] .remove-row').click()
-    reader.settled()
-    assert reader.answer == alone
-    assert reader.field("load_current_2").count() == 0
+    walker.visit("runtime")
+    walker.type("load_current", "50")
+    alone = walker.answer
+    walker.one('[data-group="load"] .add-row').click()
+    walker.settled()
+    assert walker.field("load_current").input_value() == "50"
+    assert walker.page.evaluate("() => document.activeElement.name") == "load_known_by_2"
+    assert walker.answer != alone
+    walker.one('[data-group="load"] .remove-row').click()
+    walker.settled()
+    assert walker.answer == alone
+    assert walker.field("load_current_2").count() == 0
 
 
-def test_solving_puts_the_found_value_into_its_field(reader):
+def test_solving_puts_the_found_value_into_its_field(walker):
     """And a target that cannot be reached is refused at the target."""
-    reader.live("corner-frequency")
-    reader.one("details.solve > summary").click()
-    reader.one(".solve-input").select_option("bias_resistance")
-    reader.one(".solve-target").fill("20 Hz")
-    reader.one(".solve-go").click()
-    reader.settled()
-    assert reader.answer == "20.0 Hz"
-    assert "Bias resistor" in reader.one(".solve-message").inner_text()
-    assert 0.5 < float(reader.field("bias_resistance").input_value()) < 1.5
-    reader.one(".solve-target").fill("-20 Hz")
-    reader.one(".solve-target").press("Enter")
-    reader.settled()
-    assert reader.one(".solve-err").inner_text() != ""
-    assert reader.one(".solve-target").get_attribute("aria-invalid") == "true"
-    assert "stale" not in reader.one(":scope").get_attribute("class"), "the form itself is fine"
-    assert reader.answer == "20.0 Hz"
+    walker.visit("corner-frequency")
+    walker.one("details.solve > summary").click()
+    walker.one(".solve-input").select_option("bias_resistance")
+    walker.one(".solve-target").fill("20 Hz")
+    walker.one(".solve-go").click()
+    walker.settled()
+    assert walker.answer == "20.0 Hz"
+    assert "Bias resistor" in walker.one(".solve-message").inner_text()
+    assert 0.5 < float(walker.field("bias_resistance").input_value()) < 1.5
+    walker.one(".solve-target").fill("-20 Hz")
+    walker.one(".solve-target").press("Enter")
+    walker.settled()
+    assert walker.one(".solve-err").inner_text() != ""
+    assert walker.one(".solve-target").get_attribute("aria-invalid") == "true"
+    assert "stale" not in walker.one(":scope").get_attribute("class"), "the form itself is fine"
+    assert walker.answer == "20.0 Hz"
 
 
-def test_reset_brings_back_the_worked_example(reader):
+def test_reset_brings_back_the_worked_example(walker):
     """Rows, choices, tolerances and units too."""
-    reader.live("runtime")
-    before = whole_answer(reader)
-    reader.field("load_known_by").select_option("power")
-    reader.one('[data-group="load"] .add-row').click()
-    reader.settled()
-    reader.one(".tolerance").first.fill("33 %")
-    reader.type("battery_capacity", "1")
-    assert whole_answer(reader) != before
-    reader.one(".reset").click()
-    reader.settled()
-    assert whole_answer(reader) == before
-    assert reader.field("load_current").is_visible()
+    walker.visit("runtime")
+    before = whole_answer(walker)
+    walker.field("load_known_by").select_option("power")
+    walker.one('[data-group="load"] .add-row').click()
+    walker.settled()
+    walker.one(".tolerance").first.fill("33 %")
+    walker.type("battery_capacity", "1")
+    assert whole_answer(walker) != before
+    walker.one(".reset").click()
+    walker.settled()
+    assert whole_answer(walker) == before
+    assert walker.field("load_current").is_visible()
 
 
 def test_the_choice_of_units_is_remembered(reader):
@@ -291,41 +290,41 @@ def test_blocked_storage_is_no_obstacle(reader):
     reader.until("document.querySelector('section.calc').dataset.system === 'us'")
 
 
-def test_one_worker_serves_every_page_of_a_visit(reader):
+def test_one_worker_serves_every_page_of_a_visit(walker):
     """Going on by a link keeps Python: the next calculator is live at once."""
-    reader.live("corner-frequency")
-    reader.page.evaluate("() => { window.sameVisit = true; }")
-    python = [w.url for w in reader.page.workers if "/worker-" in w.url]
-    reader.page.evaluate("() => document.querySelector('a[href*=\"recording-storage\"]').click()")
-    reader.until("location.pathname.endsWith('/recording-storage/')")
-    reader.state("live")
-    assert reader.page.evaluate("() => window.sameVisit"), "the page was not loaded anew"
-    assert [w.url for w in reader.page.workers if "/worker-" in w.url] == python
-    before = reader.answer
-    reader.type("card_capacity", "1")
-    assert reader.answer != before
+    walker.visit("corner-frequency")
+    walker.page.evaluate("() => { window.sameVisit = true; }")
+    python = [w.url for w in walker.page.workers if "/worker-" in w.url]
+    walker.page.evaluate("() => document.querySelector('a[href*=\"recording-storage\"]').click()")
+    walker.until("location.pathname.endsWith('/recording-storage/')")
+    walker.state("live")
+    assert walker.page.evaluate("() => window.sameVisit"), "the page was not loaded anew"
+    assert [w.url for w in walker.page.workers if "/worker-" in w.url] == python
+    before = walker.answer
+    walker.type("card_capacity", "1")
+    assert walker.answer != before
 
 
-def test_errors_are_written_into_a_region_that_was_there_before(reader):
+def test_errors_are_written_into_a_region_that_was_there_before(walker):
     """A screen reader hears only of changes in a region it already knows, and hears it once."""
-    reader.live("corner-frequency")
-    region = reader.one('.in[data-input="bias_resistance"] .err')
+    walker.visit("corner-frequency")
+    region = walker.one('.in[data-input="bias_resistance"] .err')
     assert region.get_attribute("aria-live") == "polite"
-    described = reader.field("bias_resistance").get_attribute("aria-describedby").split()
+    described = walker.field("bias_resistance").get_attribute("aria-describedby").split()
     assert region.get_attribute("id") in described
     region.evaluate(
         "(e) => { window.writes = 0;"
         " new MutationObserver(() => window.writes++).observe(e, { childList: true }); }"
     )
-    reader.type("bias_resistance", "x")
-    reader.type("cable_capacitance", "481")
-    assert reader.page.evaluate("() => window.writes") == 1
+    walker.type("bias_resistance", "x")
+    walker.type("cable_capacitance", "481")
+    assert walker.page.evaluate("() => window.writes") == 1
 
 
-def test_no_number_on_the_page_is_nan_or_infinite(reader):
+def test_no_number_on_the_page_is_nan_or_infinite(walker):
     """Whatever is typed."""
-    reader.live("recording-storage")
+    walker.visit("recording-storage")
     for text in ("0", "-1", "1e400", "nan", "inf", "", "1,234", "9" * 400):
-        reader.type("card_capacity", text)
-        assert not re.search(r"\b(nan|inf(inity)?|undefined|null)\b", whole_answer(reader), re.I)
-        assert reader.error("card_capacity") != ""
+        walker.type("card_capacity", text)
+        assert not re.search(r"\b(nan|inf(inity)?|undefined|null)\b", whole_answer(walker), re.I)
+        assert walker.error("card_capacity") != ""

@@ -46,7 +46,7 @@ def host(site):
 @pytest.fixture
 def kept(host, open_reader):
     """A reader whose device holds the proved offline copy."""
-    reader = open_reader(host.url)
+    reader = open_reader(host.url, service_workers="allow")
     reader.go("calculators/corner-frequency/")
     reader.state("live")
     keep(reader)
@@ -207,7 +207,7 @@ def test_the_worker_with_python_is_under_the_policy_even_from_a_host_without_hea
     bare = Host(site.folder)
     bare.server.everywhere = {}
     try:
-        reader = open_reader(bare.url)
+        reader = open_reader(bare.url, service_workers="allow")
         reader.go("calculators/corner-frequency/")
         reader.state("live")
         script = next(w.url for w in reader.page.workers if "/worker-" in w.url)

@@ -5,6 +5,7 @@ import pytest
 from calculators.registry import CALCULATORS
 from site_src.examples import work
 from site_src.paths import NODE_MODULES
+from tests.browser.conftest import fresh_reader
 
 CARDS = list(CALCULATORS)
 AXE = NODE_MODULES / "axe-core" / "axe.min.js"
@@ -21,10 +22,19 @@ PAGES = [
 SETTINGS = [(390, "light"), (1440, "dark"), (390, "dark"), (1440, "light")]
 
 
+@pytest.fixture(scope="module")
+def without_javascript(browser, site):
+    """A reader for all tests of this module."""
+    reader = fresh_reader(browser, site.url, java_script_enabled=False)
+    yield reader
+    reader.page.context.close()
+    assert reader.unexpected() == []
+
+
 @pytest.mark.parametrize("card", CARDS)
-def test_without_javascript_the_worked_example_is_complete(open_reader, card):
+def test_without_javascript_the_worked_example_is_complete(without_javascript, card):
     """Answer, fields, working, curve, sources, and how to go on by hand."""
-    reader = open_reader(java_script_enabled=False)
+    reader = without_javascript
     reader.go(f"calculators/{card}/")
     assert any(c.isdigit() for c in reader.answer)
     assert reader.one(".in .value").count() > 2

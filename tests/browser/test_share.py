@@ -9,19 +9,19 @@ CHANGED = {"bias_resistance": "47", "element_capacitance": "6n8", "lowest_wanted
 
 
 @pytest.fixture
-def shared(reader):
+def shared(walker):
     """A link made in one profile, with the answer it was made from."""
-    reader.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
-    reader.live("corner-frequency")
+    walker.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    walker.visit("corner-frequency")
     for name, text in CHANGED.items():
-        reader.type(name, text)
-    reader.one('.in[data-input="cable_capacitance"] .tolerance').fill("12 %")
-    reader.settled()
-    reader.one(".copy-link").click()
-    reader.until("document.querySelector('.tool-status').textContent === 'Link copied.'")
-    link = reader.page.evaluate("() => navigator.clipboard.readText()")
-    assert link.startswith(reader.url)
-    return link.removeprefix(f"{reader.url}calculators/corner-frequency/"), reader
+        walker.type(name, text)
+    walker.one('.in[data-input="cable_capacitance"] .tolerance').fill("12 %")
+    walker.settled()
+    walker.one(".copy-link").click()
+    walker.until("document.querySelector('.tool-status').textContent === 'Link copied.'")
+    link = walker.page.evaluate("() => navigator.clipboard.readText()")
+    assert link.startswith(walker.url)
+    return link.removeprefix(f"{walker.url}calculators/corner-frequency/"), walker
 
 
 def test_a_link_gives_the_same_answer_in_a_fresh_profile(shared, open_reader):
@@ -76,20 +76,20 @@ def test_a_link_that_arrives_later_in_the_same_page_is_opened_too(shared):
     maker.until("document.querySelector('[data-input=bias_resistance] .value').value === '47'")
 
 
-def test_a_link_with_more_rows_opens_them(open_reader, reader):
+def test_a_link_with_more_rows_opens_them(open_reader, walker):
     """A rig of two supplies and two loads."""
-    reader.live("runtime")
+    walker.visit("runtime")
     for group in ("load", "supply"):
-        reader.one(f'[data-group="{group}"] .add-row').click()
-        reader.settled()
-    reader.type("load_supply_2", "2")
-    reader.type("battery_capacity_2", "1")
-    link = reader.one(":scope").get_attribute("data-link")
+        walker.one(f'[data-group="{group}"] .add-row').click()
+        walker.settled()
+    walker.type("load_supply_2", "2")
+    walker.type("battery_capacity_2", "1")
+    link = walker.one(":scope").get_attribute("data-link")
     other = open_reader()
     other.live("runtime", link)
     other.until("document.querySelectorAll('[data-group=supply] fieldset').length === 2")
     other.settled()
-    assert other.answer == reader.answer
+    assert other.answer == walker.answer
 
 
 HOSTILE = [
@@ -122,13 +122,13 @@ def test_a_hostile_value_is_shown_as_an_error_and_never_run(walker, text):
     assert reader.page.locator("section.calc img, section.calc script").count() == 0
 
 
-def test_what_a_link_holds_too_much_is_told(reader):
+def test_what_a_link_holds_too_much_is_told(walker):
     """An unknown name is not swallowed."""
-    reader.go("calculators/corner-frequency/")
-    href = reader.one(".here").get_attribute("href")
-    reader.page.evaluate("(hash) => { location.hash = hash; }", f"#{href.split('#')[1]}&colour=red")
-    reader.until("document.querySelector('.form-err').textContent")
-    assert "colour" in reader.one(".form-err").inner_text()
+    walker.visit("corner-frequency")
+    href = walker.one(".here").get_attribute("href")
+    walker.page.evaluate("(hash) => { location.hash = hash; }", f"#{href.split('#')[1]}&colour=red")
+    walker.until("document.querySelector('.form-err').textContent")
+    assert "colour" in walker.one(".form-err").inner_text()
 
 
 def test_where_the_clipboard_is_not_allowed_the_link_is_offered_selected(reader):
@@ -144,17 +144,17 @@ def test_where_the_clipboard_is_not_allowed_the_link_is_offered_selected(reader)
     ).startswith(reader.url)
 
 
-def test_the_qr_code_holds_the_link(reader):
+def test_the_qr_code_holds_the_link(walker):
     """As many dark modules as the same library makes here; its authors test that it is right."""
-    reader.live("corner-frequency")
-    reader.one(".show-qr").click()
-    reader.until("document.querySelector('dialog.qr[open] svg.qr-code path')")
-    address = reader.page.locator(".qr-address").inner_text()
-    assert address.startswith(f"{reader.url}calculators/corner-frequency/#corner-frequency?v=1&")
+    walker.visit("corner-frequency")
+    walker.one(".show-qr").click()
+    walker.until("document.querySelector('dialog.qr[open] svg.qr-code path')")
+    address = walker.page.locator(".qr-address").inner_text()
+    assert address.startswith(f"{walker.url}calculators/corner-frequency/#corner-frequency?v=1&")
     matrix = segno.make(address, error="m", micro=False).matrix
     dark = sum(bool(module) for row in matrix for module in row)
-    path = reader.page.locator("svg.qr-code path").get_attribute("d")
+    path = walker.page.locator("svg.qr-code path").get_attribute("d")
     assert path.count("M") == dark
-    reader.page.keyboard.press("Escape")
-    assert reader.page.locator("dialog.qr").count() == 0
-    assert reader.page.evaluate("() => document.activeElement.matches('.show-qr')")
+    walker.page.keyboard.press("Escape")
+    assert walker.page.locator("dialog.qr").count() == 0
+    assert walker.page.evaluate("() => document.activeElement.matches('.show-qr')")

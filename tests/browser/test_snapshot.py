@@ -51,8 +51,9 @@ def addresses(reader):
 
 
 @pytest.fixture
-def returning(reader):
+def returning(open_reader):
     """A reader on a device that has kept the memory of an earlier visit."""
+    reader = open_reader(service_workers="allow")
     reader.live("corner-frequency")
     reader.page.evaluate(MAKE, list(addresses(reader)))
     assert reader.page.evaluate(KEPT)[0] > 10e6

@@ -11,7 +11,7 @@ import pytest
 
 from calculators import EDITION
 from calculators.formula import FORMULAS
-from calculators.registry import CALCULATORS
+from calculators.registry import CALCULATORS, TABLES
 from site_src import evidence
 from site_src.examples import ask
 from site_src.html_scan import scan
@@ -114,6 +114,21 @@ def test_the_ledger_has_every_formula_and_every_check(built):
 
     assert {formula.anchor for formula in FORMULAS.values()} <= anchors
     assert {check.id for check in evidence.load()} <= anchors
+
+
+def test_the_page_of_symbols_links_every_formula_once(built):
+    """A letter without its formula, or a formula without its letter, would be a gap."""
+    html = (built.folder / "reference/symbols/index.html").read_text()
+    linked = re.findall(r'<a href="\.\./\.\./reference/ledger/#([^"]+)">', html)
+
+    assert sorted(linked) == sorted(formula.anchor for formula in FORMULAS.values())
+
+
+def test_the_list_of_tables_has_every_material_table(built):
+    """Under its caption, on the page that shows it."""
+    html = (built.folder / "reference/tables/index.html").read_text()
+
+    assert {name for name in TABLES if f"#table-{name}" not in html} == set()
 
 
 @pytest.fixture
