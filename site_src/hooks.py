@@ -45,7 +45,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     tags = state["tags"]
     with reported():
         results = [evidence.run(check) for check in evidence.load()]
-        ledger_page = ledger.page(results, tags)
+        ledger_page = ledger.page(results, evidence.load_missing(), tags)
     tags.problems += [f"check {r.check.id} fails: {r}" for r in results if not r.passed]
     described = {key: value for key, value in ask({"op": "describe"}).items() if key != "ok"}
     made = {

@@ -7,7 +7,7 @@ from calculators import EDITION, units
 from calculators.formula import FORMULAS, Formula
 from calculators.registry import CALCULATORS
 from site_src.bibliography import Source
-from site_src.evidence import KINDS, OUTSIDE, Check, Result, load_missing
+from site_src.evidence import KINDS, OUTSIDE, Check, Missing, Result
 from site_src.tags import Tags
 
 PAGE = "reference/ledger.md"
@@ -15,10 +15,10 @@ ROOT = "../../"
 DATA = "reference/evidence.json"
 
 
-def page(results: list[Result], tags: Tags) -> str:
+def page(results: list[Result], missing: list[Missing], tags: Tags) -> str:
     """The ledger as a page; an anchor a formula."""
     outside = sum(r.check.from_outside for r in results)
-    formulas = "\n\n".join(_formula(f, results, tags) for f in FORMULAS.values())
+    formulas = "\n\n".join(_formula(f, results, missing, tags) for f in FORMULAS.values())
     calculators = _calculators(results, tags)
     counted = f"{len(FORMULAS)} formulas, {len(results)} checks, {outside} of them from outside."
     return f"{_HEAD}\n{counted}\n\n{formulas}\n\n{calculators}\n"
@@ -48,12 +48,12 @@ The same rows as data: [evidence.json](evidence.json). Sources in full: [Bibliog
 """
 
 
-def _formula(formula: Formula, results: list[Result], tags: Tags) -> str:
+def _formula(formula: Formula, results: list[Result], missing: list[Missing], tags: Tags) -> str:
     own = [r for r in results if r.check.formula == formula.id]
     block = tags.formula_block(formula, ROOT, link_to_checks=False)
-    missing = [m.words for m in load_missing() if m.formula == formula.id]
+    lacking = [m.words for m in missing if m.formula == formula.id]
     parts = [f"## {formula.title} {{ #{formula.anchor} }}", block, _table(own, tags.sources)]
-    return "\n\n".join(parts + missing)
+    return "\n\n".join(parts + lacking)
 
 
 def _calculators(results: list[Result], tags: Tags) -> str:
