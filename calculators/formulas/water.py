@@ -105,7 +105,7 @@ def fresh_water_density(temperature: Celsius) -> KilogramPerCubicMetre:
     998.204
     """
     require_between(0, 40, temperature=temperature)
-    return _polynomial(_DENSITY, temperature) / (1 + _DENSITY_BELOW * temperature)
+    return polynomial(_DENSITY, temperature) / (1 + _DENSITY_BELOW * temperature)
 
 
 @formula(
@@ -142,7 +142,7 @@ def fresh_water_bulk_modulus(temperature: Celsius) -> Pascal:
     """
     require_between(0, 40, temperature=temperature)
     below = 1 + _COMPRESSIBILITY_BELOW * temperature
-    return _PER_MEGABAR * below / _polynomial(_COMPRESSIBILITY, temperature)
+    return _PER_MEGABAR * below / polynomial(_COMPRESSIBILITY, temperature)
 
 
 @formula(
@@ -271,7 +271,7 @@ def sea_water_pressure(depth: Metre, gravity: MetrePerSecondSquared) -> Pascal:
     require_between(9.7, 9.9, gravity=gravity)
     pressure = depth * gravity / _SEA_COLUMN[0]
     for _ in range(_NEWTON_STEPS):
-        column = pressure * _polynomial(_SEA_COLUMN, pressure)
+        column = pressure * polynomial(_SEA_COLUMN, pressure)
         miss = column - depth * (gravity + _GRAVITY_GROWTH * pressure)
         pressure -= miss / (_specific_volume(pressure) - depth * _GRAVITY_GROWTH)
     return pressure * DECIBAR
@@ -349,10 +349,10 @@ def absolute_pressure(gauge_pressure: Pascal, air_pressure: Pascal) -> Pascal:
 
 def _specific_volume(pressure: float) -> float:
     """Of the standard ocean, in 1e-4 m³/kg, at a pressure in dbar: the column's derivative."""
-    return _polynomial([n * c for n, c in enumerate(_SEA_COLUMN, start=1)], pressure)
+    return polynomial([n * c for n, c in enumerate(_SEA_COLUMN, start=1)], pressure)
 
 
-def _polynomial(coefficients: Sequence[float], x: float) -> float:
+def polynomial(coefficients: Sequence[float], x: float) -> float:
     """By Horner's scheme, the constant first."""
     value = 0.0
     for coefficient in reversed(coefficients):
