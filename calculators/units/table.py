@@ -105,6 +105,7 @@ DIMENSIONS: dict[str, tuple[str, tuple[str, ...], str]] = {
     "permeability": ("kg/(m·s·Pa)", ("ng/(m·s·Pa)",), "a vapour permeability"),
     "wavenumber": ("1/m", ("1/m",), "a wavenumber"),
     "temperature coefficient": ("1/K", ("%/K", "ppm/K"), "a change per kelvin"),
+    "temperature curvature": ("1/K²", ("ppm/K²",), "a change per kelvin squared"),
     "ratio": ("", ("%",), "a ratio"),
     "monthly rate": ("1/month", ("%/month",), "a rate per month"),
     "count": ("1", (), "a count"),
@@ -246,17 +247,20 @@ _ROWS: tuple[_Row, ...] = (
     ("1/K", "temperature coefficient", 1, "/K", "", ""),
     ("%/K", "temperature coefficient", Fraction(1, 100), "%perK %/°C", "", ""),
     ("ppm/K", "temperature coefficient", Fraction(1, 10**6), "ppm/°C", "", ""),
+    ("1/K²", "temperature curvature", 1, "/K² 1/K2", "", ""),
+    ("ppm/K²", "temperature curvature", Fraction(1, 10**6), "ppm/°C² ppm/K2", "", ""),
     ("", "ratio", 1, "", "", ""),
     ("%", "ratio", Fraction(1, 100), "percent", "", ""),
     ("ppm", "ratio", Fraction(1, 10**6), "", "", ""),
     ("1/month", "monthly rate", 1, "/month", "", ""),
     ("%/month", "monthly rate", Fraction(1, 100), "%permonth pct/month % pct", "", ""),
+    ("ppm/year", "monthly rate", Fraction(1, 12 * 10**6), "ppm/yr ppm/a", "", ""),
     ("1", "count", 1, "", "kMG", ""),
 )
 # 1 V/Pa is 1e-6 V/µPa, which is 120 dB less.
 _ZEROS = {"°F": Fraction(32), "K": Fraction(27315, 100), "dB re 1 V/Pa": Fraction(120)}
 _ASCII_SPECIAL = {
-    "": "", "1": "", "1/month": "permonth", "1/K": "perK", "1/m": "perm",
+    "": "", "1": "", "1/month": "permonth", "1/K": "perK", "1/K²": "perK2", "1/m": "perm",
     "Δ°C": "dC", "Δ°F": "dF",
 }  # fmt: skip
 
