@@ -4,7 +4,17 @@ from contextlib import suppress
 from typing import Any
 
 from calculators import EDITION, LINK_FORMAT
-from calculators.declare import Calculator, Choice, Fill, Input, Log, Number, Shown, Written
+from calculators.declare import (
+    Calculator,
+    Choice,
+    Fill,
+    Input,
+    Log,
+    Number,
+    Shown,
+    Value,
+    Written,
+)
 from calculators.errors import InputError
 from calculators.evaluate import defaults, evaluate
 from calculators.formula import Formula, tracing
@@ -63,15 +73,26 @@ def describe(card: Calculator) -> Json:
 
 
 def formulas_of(card: Calculator) -> list[Formula]:
-    """The formulas that the calculator uses, whichever way a choice stands, each once."""
+    """The formulas that the calculator uses, each once.
+
+    Found by trying every option of every choice, and both ends of every number: some answers go
+    another way there.
+    """
     start = defaults(card)
     with tracing() as calls:
         evaluate(card, start)
-        for item in (i for i in card.inputs if isinstance(i, Choice)):
-            for option in item.options:
+        for item in card.inputs:
+            for value in _turns(item):
                 with suppress(InputError):  # the defaults need not go with every option
-                    evaluate(card, start | {item.name: item.read(option.value, item.name)})
+                    evaluate(card, start | {item.name: value})
     return list({call.formula.id: call.formula for call in calls}.values())
+
+
+def _turns(item: Input) -> list[Value]:
+    """Values at which an answer may be worked out another way."""
+    if isinstance(item, Choice):
+        return [item.read(option.value, item.name) for option in item.options]
+    return [item.low_si, item.high_si] if isinstance(item, Number) else []
 
 
 def _input(item: Input) -> Json:
