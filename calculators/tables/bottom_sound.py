@@ -48,7 +48,7 @@ def _gassy(name: str, label: str, speed: str, share: str) -> Row:
             "sound_speed": Cell(
                 text=speed,
                 source="wood-1930",
-                where=f"Wood's equation: {share} of gas by volume, which keeps its temperature, under "
+                where=f"Wood's equation: {share} of gas by volume at constant temperature, under "
                 "140 kPa as at 4 m",
                 note="sound far below the resonance of the bubbles; one laboratory mud with very "
                 "small bubbles slowed by 11 % only [gassy-mud-laboratory]",
