@@ -38,7 +38,9 @@ export function showAnswer(section, answer) {
 export function showPlotWords(section, plot) {
   setText(section.querySelector(".plot-words"), plot.description);
   const key = /** @type {Element} */ (section.querySelector(".plot-key"));
-  const lines = plot.lines.length > 1 ? plot.lines : [];
+  // A line with gaps is several of one name.
+  const named = [...new Map(plot.lines.map((line) => [`${line.kind} ${line.name}`, line])).values()];
+  const lines = named.length > 1 ? named : [];
   const wanted = lines.map(({ kind, name }) => `${kind} ${name}`).join();
   if (key.getAttribute("data-lines") === wanted) return;
   key.setAttribute("data-lines", wanted);
