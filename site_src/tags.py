@@ -3,7 +3,7 @@
 ``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
 ``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
 ``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``, ``[[tables]]``,
-``[[circuit NAME example=EXAMPLE]]`` and ``[@key]``.
+``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]`` and ``[@key]``.
 A tag in code is left as it stands.
 """
 
@@ -25,6 +25,7 @@ from site_src.circuits.parts import circuit_svg
 from site_src.examples import Example, Worked, declarations, work
 from site_src.material_tables import table_html
 from site_src.prerender import Prerender
+from site_src.spectra import SPECTRA, spectrum_svg
 
 LEDGER = "reference/ledger/"
 SOURCES = "reference/sources/"
@@ -94,6 +95,7 @@ class Tags:
             "tables": self._tables,
             "circuit": self._circuit,
             "drawing": self._drawing,
+            "spectrum": self._spectrum,
         }
         if found["tag"] not in makers:
             raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
@@ -186,6 +188,13 @@ class Tags:
         picture = self.prerender.drawing(drawing, f"drawing-{example}")
         caption = f"{drawing['title']}, with {values}. {drawing['description']}"
         return f'<figure class="scale">{picture}<figcaption>{caption}</figcaption></figure>'
+
+    def _spectrum(self, words: list[str], root: str) -> str:
+        _count(words, 1, 1)
+        if words[0] not in SPECTRA:
+            raise BadTag(f"“{words[0]}” is not a spectrum; there are: {', '.join(SPECTRA)}")
+        spectrum = SPECTRA[words[0]]
+        return _figure(spectrum_svg(spectrum, self.examples), spectrum.title)
 
     def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
         """A formula with its symbols, where it holds and where it comes from."""
