@@ -55,7 +55,7 @@ def spectrum_svg(spectrum: Spectrum, examples: Mapping[str, Example]) -> str:
     """The drawing as inline SVG that obeys the page's policy: no style attributes."""
     rows = spectrum.rows(examples)
     foot = ROW * len(rows) + 6
-    height = foot + 2 * TYPE
+    height = foot + 2 * TYPE + 2
     words = f"{spectrum.title}, on an axis from 0.1 Hz to 100 kHz. " + ". ".join(
         row.words for row in rows
     )
@@ -79,9 +79,9 @@ def _axis(foot: float) -> str:
     drawn = []
     for decade in DECADES:
         x = position(10.0**decade)
-        drawn.append(f'<path class="line stray" stroke-width="0.5" d="M{x:.1f} 0V{foot}"/>')
+        drawn.append(f'<path class="line" stroke-width="1.6" d="M{x:.1f} {foot}v4"/>')
         label = f"{10**decade:g}" if decade < 3 else f"{10 ** (decade - 3):g} k"
-        drawn.append(_text(label, x, foot + TYPE + 4, ' text-anchor="middle"'))
+        drawn.append(_text(label, x, foot + TYPE + 6, ' text-anchor="middle"'))
     drawn.append(f'<path class="line" stroke-width="1.6" d="M{LEFT} {foot}H{WIDTH - RIGHT}"/>')
     return "".join(drawn)
 
@@ -89,6 +89,9 @@ def _axis(foot: float) -> str:
 def _row(row: Row, top: float) -> str:
     middle = top + TYPE + 4 + BAR / 2
     drawn = [_text(row.name, LEFT, top + TYPE)]
+    for decade in DECADES:  # beside the bars only: a line through the words would blur them
+        ends = f"M{position(10.0**decade):.1f} {middle - BAR}v{2 * BAR}"
+        drawn.append(f'<path class="line stray" stroke-width="0.5" d="{ends}"/>')
     for low, high in row.partly:
         ends = f"M{position(low):.1f} {middle}H{position(high):.1f}"
         drawn.append(
