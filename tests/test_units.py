@@ -256,9 +256,11 @@ PINT_STEMS = {
     "1/K": "1/kelvin", "%/K": "percent/kelvin", "ppm/K": "ppm/kelvin",
 }  # fmt: skip
 # No other unit of these dimensions is known, so that there is nothing to convert.
-ALONE = {"bit", "dB", "dB re 1 µPa", "dB re 1 µPa²/Hz", "dB re 1 FS/µPa"}
+ALONE = {
+    "bit", "dB", "dB re 1 µPa", "dB re 1 µPa·m", "dB re 1 m", "dB re 1 µPa²/Hz", "dB re 1 FS/µPa",
+}  # fmt: skip
 # pint does not convert levels with a reference, nor a decibel over a length: see their own test.
-LEVELS = {"dB re 1 V/µPa", "dB re 1 V/Pa", "dB/m", "dB/cm"}
+LEVELS = {"dB re 1 V/µPa", "dB re 1 V/Pa", "dB/m", "dB/cm", "dB/km"}
 
 
 @pytest.fixture(scope="module")
