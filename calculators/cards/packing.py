@@ -261,7 +261,7 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
     fit = _arranged(values, _counted(rows, [_envelope(row, "plug_overhang") for row in rows]))
     bodies = _bodies(_given(values), "plug_overhang")
     said = [
-        _proof(results, system),
+        _proof(values, results, system),
         _line(fit.arrangement, bodies),
         _turned(bodies),
         *_gain(values, rows, results, system),
@@ -279,14 +279,15 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
     return said
 
 
-def _proof(results: Results, system: str) -> str:
+def _proof(values: Values, results: Results, system: str) -> str:
     needed, least = results["needed_length"], results["least_length"]
     if needed <= least + CLOSE:
-        return "This is exact: no arrangement with edges along the case's is shorter."
+        square = "to each other and to the tube" if values["case_shape"] == ROUND else "to the case"
+        return f"This is exact: no arrangement of parts that lie square {square} is shorter."
     shown = format_display(least, "mm", 4, system)
     return (
-        "This is a good arrangement, not proved the shortest: too many parts to try all. It is "
-        f"proved that none is shorter than {shown}."
+        "This is a good arrangement, not proved the shortest: there are too many to try them all. "
+        f"It is proved that none is shorter than {shown}."
     )
 
 
@@ -310,7 +311,8 @@ def _turned(bodies: tuple[Body, ...]) -> str:
 
 def _gain(values: Values, rows: list[Row], results: Results, system: str) -> list[str]:
     """What plugs of low profile would change."""
-    if not any(any(PLUGS[row["plug_side"]]) for row in rows):
+    plugged = [row for row in rows if any(PLUGS[row["plug_side"]])]
+    if all(row["plug_overhang"] == row["low_profile_overhang"] for row in plugged):
         return []
     gained = results["needed_length"] - results["low_profile_length"]
     spare = float(values["inner_length"]) - results["low_profile_length"]

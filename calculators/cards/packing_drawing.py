@@ -10,7 +10,7 @@ from calculators.units import format_display
 WALL = 0.015
 """Thickness that the wall is drawn with, as a part of the longest size."""
 
-GAP = 0.16
+GAP = 0.2
 """Room between the views, likewise."""
 
 PLUG_WIDTH = 0.5
@@ -165,7 +165,7 @@ def _words(case: Case, gap: float, reach: float, needed: float, system: str) -> 
         Dimension(
             start=(0.0, 0.0), end=(needed, 0.0), text=f"needed {text(needed)}", offset=-gap / 2
         ),
-        Label(at=(reach + gap + case.width / 2, case.height + gap / 3), text="from its end"),
+        Label(at=(reach + gap + case.width / 2, case.height + gap / 2), text="from its end"),
         Label(at=(case.length / 2, case.height + gap / 2), text="from the side"),
         Label(at=(reach + gap / 2, case.height + gap + case.width / 2), text="from above",
               anchor="start"),

@@ -172,7 +172,7 @@ class _Rows:
             if length >= self.length - CLOSE:
                 return  # those that follow are no shorter
             changed = _with(rows, row, size, asked)
-            if stack(tuple((inset, height) for _, inset, height in changed)) is None:
+            if stack(tuple([(inset, height) for _, inset, height in changed])) is None:
                 continue
             self.chosen.append((row, size, asked))
             self.add(count + 1, changed)
@@ -180,12 +180,18 @@ class _Rows:
 
     def _ways(self, count: int, rows: tuple[Row, ...]) -> list[tuple[float, int, Size, Layer]]:
         """Rows and turnings for a box, with the length that the longest row then has."""
-        longest = max((row[0] for row in rows), default=0.0)
-        ways = []
-        for row in range(min(len(rows) + 1, MOST_ROWS)):
-            begun = rows[row][0] if row < len(rows) else 0.0
-            ways += [(max(longest, begun + s[0]), row, s, x) for s, x in self.options[count]]
-        return sorted(ways)
+        begun = [row[0] for row in rows]
+        longest, limit = max(begun, default=0.0), self.length - CLOSE
+        if len(begun) < MOST_ROWS:
+            begun.append(0.0)
+        return sorted(
+            [
+                (max(longest, start + size[0]), row, size, asked)
+                for row, start in enumerate(begun)
+                for size, asked in self.options[count]
+                if start + size[0] < limit
+            ]
+        )
 
     def places(self) -> tuple[Place, ...]:
         """Where each box of the best arrangement stands; across and up from the axis."""
