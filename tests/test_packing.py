@@ -168,6 +168,26 @@ def test_two_rows_go_into_a_bore_just_as_wide_as_a_search_finds(seed: int) -> No
         assert (round_case.stack(rows) is not None) == goes
 
 
+def test_sections_let_a_thick_part_stand_behind_two_thin_ones() -> None:
+    """Counted by hand: two packs on each other, 168 long, and a recorder of 160 behind one."""
+    pack, recorder, board, bag = (168, 74, 31), (160, 66, 29), (98, 49, 19), (82, 52, 17)
+    found = round_case.arrange(in_metres([recorder, pack, pack, board, bag, bag]), 0.099)
+    assert found.length <= 0.328 + 1e-9
+    assert not overlap(found)
+
+
+def test_whether_two_parts_stand_beside_each_other_is_the_same_by_rows() -> None:
+    """The bound asks by chords, the search by stacking: both must say the same."""
+    random = Random(1)
+    for _ in range(300):
+        pair = [(1.0, random.uniform(10, 90), random.uniform(5, 60)) for _ in range(2)]
+        pair = [size for size in pair if hypot(size[1], size[2]) <= 100]
+        if len(pair) == 2:
+            rows = [round_case.layer(size, 100.0) for size in pair]
+            by_chords = rows[0][0] + rows[1][0] <= 0
+            assert (round_case.stack(tuple(rows)) is not None) == by_chords
+
+
 def test_no_three_rows_are_refused_that_go_in_some_order() -> None:
     """A wide row between two narrow ones: the order that the search must find."""
     rows = [round_case.layer(size, 0.1) for size in ((1, 0.095, 0.02), (1, 0.06, 0.03))]

@@ -1,16 +1,17 @@
-"""Boxes in a round tube: rows along it, lying on each other.
+"""Boxes in a round tube: rows along it, lying on each other, in sections one behind the other.
 
 Each row is a line of boxes one behind the other. The rows lie on each other like planks, each box
 in the middle of its chord; a row is as high as the highest box in it. All ways to share the boxes
-among rows are tried, as far as there is time. For one or two boxes these are all ways there are.
-For more the search is a good guess, proved only where it meets the bound; rectangular cases that
-lie in the tube are tried beside it.
+among rows are tried, as far as there is time; then sections, each with rows of its own. For one or
+two boxes rows are all ways there are. For more the search is a good guess, proved only where it
+meets the bound; rectangular cases that lie in the tube are tried beside it.
 """
 
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 from itertools import permutations
 from math import fsum, hypot, pi, sqrt
+from typing import NamedTuple
 
 from calculators.formulas import boxes
 from calculators.formulas.arrangement import (
@@ -25,6 +26,9 @@ from calculators.formulas.arrangement import (
 
 MOST_ROWS = 4
 """Rows on each other; more are so flat that they are better entered as one part."""
+
+MOST_SECTIONS = 3
+"""Sections one behind the other, each with rows of its own."""
 
 ALWAYS_EXACT = 2
 """Boxes up to which rows are all there is."""
@@ -41,6 +45,9 @@ Layer = tuple[float, float]
 Row = tuple[float, float, float]
 """Length of a row, and its layer."""
 
+Section = tuple[Row, ...]
+"""The rows of one section of the tube."""
+
 
 @lru_cache(maxsize=4096)
 def arrange(parts: tuple[Size, ...], diameter: float) -> Arrangement:
@@ -55,9 +62,11 @@ def arrange(parts: tuple[Size, ...], diameter: float) -> Arrangement:
     ]
     least = bound(options, pi / 4 * diameter**2, _beside(options, diameter))
     search = _Rows(options, diameter, least)
-    search.add(0, ())
+    search.run(most_sections=1)
     if search.complete and len(parts) <= ALWAYS_EXACT:
         least = search.length
+    elif search.length > least + CLOSE:
+        search.run(MOST_SECTIONS)
     found = Arrangement(search.places(), search.length, min(least, search.length))
     for rectangle in INSCRIBED:
         if not found.shortest:
@@ -93,11 +102,14 @@ def _inscribed(
 
 
 def _beside(options: Sequence[Sequence[Size]], diameter: float) -> Callable[[int, int], bool]:
-    """Whether two boxes go into the tube beside each other."""
-    layers = [[layer(size, diameter) for size in sizes] for sizes in options]
+    """Whether two boxes go into the tube beside each other: if their heights fit their chords.
+
+    Two rows that touch at s need s ≥ h₁ − c₁ above and s ≤ c₂ − h₂ below: h₁ + h₂ ≤ c₁ + c₂.
+    """
+    insets = [min(layer(size, diameter)[0] for size in sizes) for sizes in options]
 
     def beside(i: int, j: int) -> bool:
-        return any(stack((a, b)) is not None for a in layers[i] for b in layers[j])
+        return insets[i] + insets[j] <= CLOSE
 
     return beside
 
@@ -143,77 +155,106 @@ def _begins(rows: tuple[Layer, ...], order: tuple[int, ...], bottom: float) -> t
 
 
 class _Rows:
-    """The search over rows, depth first, the way that ends first before the others."""
+    """The search over sections and rows, depth first, the way that ends first before the others."""
 
     def __init__(self, options: list[list[Size]], diameter: float, least: float) -> None:
         numbers = range(len(options))
         self.order = sorted(numbers, key=lambda i: (-volume_of(options[i][0]), i))
         self.options = [[(s, layer(s, diameter)) for s in options[i]] for i in self.order]
         self.least = least
-        self.chosen: list[tuple[int, Size, Layer]] = []
-        self.best = [(0, *sizes[0]) for sizes in self.options]  # all in one row always goes
-        self.length = fsum(size[0] for _, size, _ in self.best)
-        self.tried = 0
+        self.chosen: list[_Way] = []
+        # All in one row always goes.
+        self.best = [_Way(0.0, 0, 0, *sizes[0]) for sizes in self.options]
+        self.length = fsum(way.size[0] for way in self.best)
+        self.tried, self.most_sections = 0, 1
 
     @property
     def complete(self) -> bool:
         """Whether the search came to its end."""
         return self.tried <= MOST_TRIED
 
-    def add(self, count: int, rows: tuple[Row, ...]) -> None:
-        """Put the next box into every row, turned in every way."""
+    def run(self, most_sections: int) -> None:
+        """Look for something shorter with so many sections at the most."""
+        self.tried, self.most_sections = 0, most_sections
+        self._add(0, ())
+
+    def _add(self, count: int, sections: tuple[Section, ...]) -> None:
+        """Put the next box into every row of every section, turned in every way."""
         if count == len(self.options):
-            self.best, self.length = self.chosen.copy(), max(row[0] for row in rows)
+            self.best, self.length = self.chosen.copy(), _length_of(sections)
             return
-        for length, row, size, asked in self._ways(count, rows):
+        for way in self._ways(count, sections):
             self.tried += 1
             if not self.complete or self.length <= self.least + CLOSE:
                 return
-            if length >= self.length - CLOSE:
+            if way.length >= self.length - CLOSE:
                 return  # those that follow are no shorter
-            changed = _with(rows, row, size, asked)
-            if stack(tuple([(inset, height) for _, inset, height in changed])) is None:
+            changed = way.applied(sections)
+            if stack(tuple([(inset, height) for _, inset, height in changed[way.section]])) is None:
                 continue
-            self.chosen.append((row, size, asked))
-            self.add(count + 1, changed)
+            self.chosen.append(way)
+            self._add(count + 1, changed)
             self.chosen.pop()
 
-    def _ways(self, count: int, rows: tuple[Row, ...]) -> list[tuple[float, int, Size, Layer]]:
-        """Rows and turnings for a box, with the length that the longest row then has."""
-        begun = [row[0] for row in rows]
-        longest, limit = max(begun, default=0.0), self.length - CLOSE
-        if len(begun) < MOST_ROWS:
-            begun.append(0.0)
-        return sorted(
-            [
-                (max(longest, start + size[0]), row, size, asked)
-                for row, start in enumerate(begun)
-                for size, asked in self.options[count]
-                if start + size[0] < limit
-            ]
-        )
+    def _ways(self, count: int, sections: tuple[Section, ...]) -> "list[_Way]":
+        """Sections, rows and turnings for a box, with the length that all then take."""
+        lengths = [max(row[0] for row in section) for section in sections]
+        ways, limit = [], self.length - CLOSE
+        for number in range(min(len(sections) + 1, self.most_sections)):
+            begun = [row[0] for row in sections[number]] if number < len(sections) else []
+            own = lengths[number] if number < len(sections) else 0.0
+            others = fsum(lengths) - own
+            if len(begun) < MOST_ROWS:
+                begun.append(0.0)
+            for row, start in enumerate(begun):
+                for size, asked in self.options[count]:
+                    length = others + max(own, start + size[0])
+                    if length < limit:
+                        ways.append(_Way(length, number, row, size, asked))
+        return sorted(ways)
 
     def places(self) -> tuple[Place, ...]:
         """Where each box of the best arrangement stands; across and up from the axis."""
-        rows: tuple[Row, ...] = ()
+        sections: tuple[Section, ...] = ()
         begins = []
-        for row, size, asked in self.best:
-            begins.append(rows[row][0] if row < len(rows) else 0.0)
-            rows = _with(rows, row, size, asked)
-        bottoms = stack(tuple((inset, height) for _, inset, height in rows))
-        assert bottoms is not None  # it went in when it was found
+        for way in self.best:
+            section = sections[way.section] if way.section < len(sections) else ()
+            begins.append(section[way.row][0] if way.row < len(section) else 0.0)
+            sections = way.applied(sections)
+        bottoms = [stack(tuple((i, h) for _, i, h in section)) for section in sections]
         found = {}
-        for number, begin, (row, size, asked) in zip(self.order, begins, self.best, strict=True):
-            lowest = asked[0] - asked[1]  # −c: as low in its row as the wall lets it
-            bottom = max(bottoms[row], lowest)
-            found[number] = Place((begin, -size[1] / 2, bottom), size)
+        for number, begin, way in zip(self.order, begins, self.best, strict=True):
+            before = _length_of(sections[: way.section])
+            rows = bottoms[way.section]
+            assert rows is not None  # it went in when it was found
+            lowest = way.asked[0] - way.asked[1]  # −c: as low in its row as the wall lets it
+            bottom = max(rows[way.row], lowest)
+            found[number] = Place((before + begin, -way.size[1] / 2, bottom), way.size)
         return tuple(found[number] for number in range(len(self.order)))
 
 
-def _with(rows: tuple[Row, ...], row: int, size: Size, asked: Layer) -> tuple[Row, ...]:
-    """The rows with one more box in one of them."""
-    if row == len(rows):
-        return (*rows, (size[0], *asked))
-    length, inset, height = rows[row]
-    longer = (length + size[0], max(inset, asked[0]), max(height, asked[1]))
-    return (*rows[:row], longer, *rows[row + 1 :])
+class _Way(NamedTuple):
+    """One way to put a box in; first the length that all take then."""
+
+    length: float
+    section: int
+    row: int
+    size: Size
+    asked: Layer
+
+    def applied(self, sections: tuple[Section, ...]) -> tuple[Section, ...]:
+        """The sections with this box in one of their rows."""
+        if self.section == len(sections):
+            return (*sections, ((self.size[0], *self.asked),))
+        rows = sections[self.section]
+        if self.row == len(rows):
+            rows = (*rows, (self.size[0], *self.asked))
+        else:
+            length, inset, height = rows[self.row]
+            longer = (length + self.size[0], max(inset, self.asked[0]), max(height, self.asked[1]))
+            rows = (*rows[: self.row], longer, *rows[self.row + 1 :])
+        return (*sections[: self.section], rows, *sections[self.section + 1 :])
+
+
+def _length_of(sections: tuple[Section, ...]) -> float:
+    return sum((max(row[0] for row in section) for section in sections), 0.0)
