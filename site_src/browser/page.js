@@ -6,8 +6,9 @@
 import { Engine } from "./engine.js";
 import { LiveCalculator } from "./live.js";
 import { mountOffline, setupOffline } from "./offline.js";
+import { askPersistence } from "./proof.js";
 import { chooseSystem } from "./settings.js";
-import { runtimeAddress, workerAddress } from "./site.js";
+import { edition, runtimeAddress, workerAddress } from "./site.js";
 import { makeSnapshot } from "./snapshot.js";
 
 /** @import {Decl, Description, System} from "./types" */
@@ -52,6 +53,19 @@ function mountPage() {
   if (calculators.length > 0) startWhenIdle();
   openLink();
   mountOffline();
+  mountFieldwork();
+}
+
+/** What is used at the water comes with code of its own, on the pages that have it. */
+function mountFieldwork() {
+  const lists = /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".checklist"));
+  if (lists.length > 0) void import("./checklists.js").then(({ mountChecklists }) => mountChecklists(lists));
+  const log = document.querySelector("[data-wetside=field-log]");
+  if (log) {
+    void import("./field-log.js")
+      .then(({ mountFieldLog }) => mountFieldLog(log, { edition: edition(), askPersistence }))
+      .catch((error) => log.append(`The form did not start: ${error.message}. Use the sheet below.`));
+  }
 }
 
 function startWhenIdle() {
