@@ -252,7 +252,7 @@ PINT_STEMS = {
     "lb/ft": "pound/foot",
     "kg/(m·s·Pa)": "kg/(m*s*Pa)", "g/(m·s·Pa)": "g/(m*s*Pa)",
     "g/m³": "g/m**3",
-    "1/K²": "1/kelvin**2", "ppm/K²": "ppm/kelvin**2", "ppm/year": "ppm/year",
+    "1/K²": "1/kelvin**2", "ppm/K²": "ppm/kelvin**2", "ppm/yr": "ppm/year",
     "1/K": "1/kelvin", "%/K": "percent/kelvin", "ppm/K": "ppm/kelvin",
 }  # fmt: skip
 # No other unit of these dimensions is known, so that there is nothing to convert.

@@ -93,7 +93,7 @@ def _over_bearing(values: Values, results: Results, system: str) -> Plot:
     scale, here = float(values["scale_error"]), float(values["bearing"])
     points = [
         (b, pair.bearing_error(bearing=b, scale_error=scale, **given))
-        for b in steps(-90.0, 90.0, 121)
+        for b in steps(-90.0, 90.0, 181)
     ]
     wanted = float(values["bearing_wanted"])
     top = max(*(y for _, y in points), 1.2 * wanted)
@@ -101,8 +101,9 @@ def _over_bearing(values: Values, results: Results, system: str) -> Plot:
     return Plot(
         title="Error of the bearing, over the bearing",
         description=(
-            "How far a bearing told from the delay may be off. It is least straight ahead and "
-            f"grows towards both ends of the line; {shown} at the bearing given."
+            f"How far a bearing told from the delay may be off: {shown} at this one. It is "
+            "least straight ahead and grows to either side, until all bearings to the end of the "
+            "line fit; from there the end bounds it, which makes the notches."
         ),
         x=Axis(label="Bearing from broadside", unit="°", domain=(-90.0, 90.0)),
         y=Axis(label="Error of the bearing", unit="°", domain=(0.0, 1.08 * top)),
@@ -135,11 +136,16 @@ def _picture(values: Values, results: Results, system: str) -> Drawing:
     end = (reach * side, reach * ahead)
     dot = 0.035 * d
     shapes: list[Shape] = [
-        Segment(start=(0.0, -1.0 * d), end=(0.0, 1.7 * d), kind="axis"),
+        Segment(start=(0.0, 0.0), end=(0.0, 1.7 * d), kind="axis"),
         Segment(start=(-1.1 * d, 0.0), end=(1.1 * d, 0.0), kind="axis"),
         Segment(start=(0.0, 0.0), end=end),
         Segment(start=(0.0, 0.0), end=(0.75 * end[0], -0.75 * end[1]), kind="hidden"),
         *_arc((r * side, r * ahead), near, 0.9 * d),
+        Label(
+            at=(0.78 * end[0], -0.78 * end[1] - 0.1 * d),
+            text="or here",
+            anchor="start" if right_first else "end",
+        ),
         Ellipse(centre=(-d / 2, 0.0), rx=dot, ry=dot, kind="part"),
         Ellipse(centre=(d / 2, 0.0), rx=dot, ry=dot, kind="part"),
         Dimension(

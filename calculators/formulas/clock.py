@@ -28,8 +28,8 @@ _FAR: Second = 1e12
     title="Rate from the temperature",
     symbol="y_T",
     symbols={"curvature": "k", "temperature": "T", "turnover": "T_0"},
-    tex=r"y_T = k \, (T - T_0)^2",
-    working="{curvature} · ({temperature} − {turnover})²",
+    tex=r"y_T = -k \, (T - T_0)^2",
+    working="−{curvature} · ({temperature} − {turnover})²",
     validity="Crystals whose frequency follows a parabola, such as tuning forks; T is that of the "
     "crystal, which is the water's after some hours.",
     sources=("fork-sheet", "fork-temperature-page"),
@@ -40,7 +40,7 @@ def temperature_rate(
     """What temperature adds to the rate of a crystal with a parabola.
 
     Args:
-        curvature: Below zero where the crystal is fastest at its turnover; 1/K², −1e-6 to 1e-6.
+        curvature: The sheet's parabolic coefficient without its sign; 1/K², 0 to 1e-6.
         temperature: Of the crystal; °C, −273.15 to 1000.
         turnover: Temperature where the parabola has its top; °C, −273.15 to 1000.
 
@@ -53,12 +53,12 @@ def temperature_rate(
     Source:
         [fork-sheet], figure of the parabola.
 
-    >>> round(temperature_rate(curvature=-0.034e-6, temperature=5, turnover=25) * 1e6, 9)
+    >>> round(temperature_rate(curvature=0.034e-6, temperature=5, turnover=25) * 1e6, 9)
     -13.6
     """
-    require_between(-1e-6, 1e-6, curvature=curvature)
+    require_between(0, 1e-6, curvature=curvature)
     require_between(-273.15, 1000, temperature=temperature, turnover=turnover)
-    return curvature * (temperature - turnover) ** 2
+    return -curvature * (temperature - turnover) ** 2
 
 
 @formula(
@@ -240,7 +240,7 @@ def rate_change(
     """How far the rate of a clock lies apart between its slowest and its fastest.
 
     Args:
-        curvature: 1/K², −1e-6 to 1e-6.
+        curvature: 1/K², 0 to 1e-6.
         turnover: °C, −273.15 to 1000.
         lowest_temperature: Of the crystal; °C, −273.15 to the highest.
         highest_temperature: Of the crystal; °C, to 1000.
@@ -255,17 +255,17 @@ def rate_change(
     Source:
         Ends of a parabola over a range.
 
-    >>> round(rate_change(-0.034e-6, 25, 5, 15, wander=0) * 1e6, 9)
+    >>> round(rate_change(0.034e-6, 25, 5, 15, wander=0) * 1e6, 9)
     10.2
     """
-    require_between(-1e-6, 1e-6, curvature=curvature)
+    require_between(0, 1e-6, curvature=curvature)
     require_between(-273.15, 1000, turnover=turnover, highest_temperature=highest_temperature)
     require_between(-273.15, highest_temperature, lowest_temperature=lowest_temperature)
     require_between(0, 0.1, wander=wander)
     squares = [(t - turnover) ** 2 for t in (lowest_temperature, highest_temperature)]
     if lowest_temperature < turnover < highest_temperature:
         squares.append(0.0)
-    return wander + abs(curvature) * (max(squares) - min(squares))
+    return wander + curvature * (max(squares) - min(squares))
 
 
 @formula(

@@ -6,7 +6,7 @@ _COLUMNS = (
     Column(name="rate_offset", label="Rate when set", unit="ppm"),
     Column(name="curvature", label="Curvature", unit="ppm/K²"),
     Column(name="turnover", label="Turnover", unit="°C"),
-    Column(name="ageing", label="Ageing", unit="ppm/year"),
+    Column(name="ageing", label="Ageing", unit="ppm/yr"),
     Column(name="wander", label="Other change of the rate", unit="ppm"),
     Column(name="sample_offset", label="Rate as a sample clock", unit="ppm"),
 )
@@ -18,7 +18,7 @@ _NONE = Cell(
 )
 _ROOM = Cell(text="25 °C", source="common practice", note="counts for nothing without curvature")
 _AGEING = Cell(
-    text="0 ppm/year ± 3 ppm/year",
+    text="0 ppm/yr ± 3 ppm/yr",
     source="fork-sheet",
     where="ageing, first year, at most",
     note="taken over from the tuning fork",
@@ -37,14 +37,14 @@ CLOCKS = Table(
                     text="0 ppm ± 20 ppm", source="fork-sheet", where="tolerance at 25 °C"
                 ),
                 "curvature": Cell(
-                    text="-0.034 ppm/K² ± 0.006 ppm/K²",
+                    text="0.034 ppm/K² ± 18 %",
                     source="fork-temperature-page",
-                    where="−0.035 and −0.04 by make",
-                    note="the sheet gives −0.030 ± 0.01; the value in the middle from memory",
+                    where="0.035 and 0.04 by make",
+                    note="the sheet gives 0.030 ± 0.01; the value in the middle from memory",
                 ),
                 "turnover": Cell(text="25 °C ± 5 °C", source="fork-sheet", where="turnover"),
                 "ageing": Cell(
-                    text="0 ppm/year ± 3 ppm/year",
+                    text="0 ppm/yr ± 3 ppm/yr",
                     source="fork-sheet",
                     where="ageing, first year, at most",
                 ),
@@ -63,9 +63,9 @@ CLOCKS = Table(
                     note="a second read to 0.5 s over three days",
                 ),
                 "curvature": Cell(
-                    text="-0.034 ppm/K² ± 0.006 ppm/K²",
+                    text="0.034 ppm/K² ± 18 %",
                     source="fork-temperature-page",
-                    where="−0.035 and −0.04 by make",
+                    where="0.035 and 0.04 by make",
                 ),
                 "turnover": Cell(text="25 °C ± 5 °C", source="fork-sheet", where="turnover"),
                 "ageing": _AGEING,
@@ -99,7 +99,7 @@ CLOCKS = Table(
                 "curvature": _NONE,
                 "turnover": _ROOM,
                 "ageing": Cell(
-                    text="0 ppm/year ± 2 ppm/year",
+                    text="0 ppm/yr ± 2 ppm/yr",
                     source="tcxo-ageing-note",
                     where="specified for the first year",
                     note="measured: 0.02 to 0.08 ppm",
@@ -122,7 +122,7 @@ CLOCKS = Table(
                 "curvature": _NONE,
                 "turnover": _ROOM,
                 "ageing": Cell(
-                    text="0 ppm/year ± 2 ppm/year",
+                    text="0 ppm/yr ± 2 ppm/yr",
                     source="tcxo-ageing-note",
                     where="specified for the first year",
                 ),
@@ -144,7 +144,7 @@ CLOCKS = Table(
                 "curvature": _NONE,
                 "turnover": _ROOM,
                 "ageing": Cell(
-                    text="0 ppm/year ± 0.05 ppm/year",
+                    text="0 ppm/yr ± 0.05 ppm/yr",
                     source="ageing-note",
                     where="5E-08 per year",
                 ),

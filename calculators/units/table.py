@@ -259,7 +259,7 @@ _ROWS: tuple[_Row, ...] = (
     ("ppm", "ratio", Fraction(1, 10**6), "", "", ""),
     ("1/month", "monthly rate", 1, "/month", "", ""),
     ("%/month", "monthly rate", Fraction(1, 100), "%permonth pct/month % pct", "", ""),
-    ("ppm/year", "monthly rate", Fraction(1, 12 * 10**6), "ppm/yr ppm/a", "", ""),
+    ("ppm/yr", "monthly rate", Fraction(1, 12 * 10**6), "ppm/year ppm/a", "", ""),
     ("1", "count", 1, "", "kMG", ""),
 )
 # 1 V/Pa is 1e-6 V/µPa, which is 120 dB less.
