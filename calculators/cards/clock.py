@@ -19,7 +19,6 @@ from calculators.declare import (
     Values,
     Verdict,
 )
-from calculators.errors import InputError
 from calculators.formulas import clock
 from calculators.tables.clocks import CLOCKS
 from calculators.tables.waters import WATERS
@@ -44,14 +43,14 @@ def _error(values: Mapping[str, Any], offset: str, temperature: str) -> tuple[fl
 
 
 def _clock_drift(**values: Any) -> dict[str, float]:
-    _check(values)
+    mean, half = values["water_temperature"], values["temperature_swing"] / 2
     rate, error = _error(values, "rate_offset", "water_temperature")
     _, second = _error(values, "second_offset", "second_temperature")
     change = clock.rate_change(
         curvature=values["curvature"],
         turnover=values["turnover"],
-        lowest_temperature=values["lowest_temperature"],
-        highest_temperature=values["highest_temperature"],
+        lowest_temperature=mean - half,
+        highest_temperature=mean + half,
         wander=values["wander"],
     )
     between = error - second
@@ -90,22 +89,6 @@ def _clock_drift(**values: Any) -> dict[str, float]:
     }
 
 
-def _check(values: Mapping[str, Any]) -> None:
-    """Refuse, by name, what does not go together."""
-    if values["lowest_temperature"] > values["highest_temperature"]:
-        raise InputError(
-            "lowest_temperature",
-            "Coldest during the deployment: it is above the warmest. "
-            f"Give no more than {values['highest_temperature']:.4g} °C.",
-        )
-    if not values["mark_error"] < values["wanted_accuracy"]:
-        raise InputError(
-            "mark_error",
-            "Error of one mark: the time cannot be better than the marks that it is told from. "
-            f"Give less than the accuracy wanted, {values['wanted_accuracy']:.4g} s.",
-        )
-
-
 def _compute(
     rate_offset: float,
     curvature: float,
@@ -117,8 +100,7 @@ def _compute(
     air_temperature: float,
     duration: float,
     water_temperature: float,
-    lowest_temperature: float,
-    highest_temperature: float,
+    temperature_swing: float,
     second_offset: float,
     second_temperature: float,
     sample_rate: float,
@@ -310,23 +292,14 @@ CLOCK_DRIFT = Calculator(
             tolerance="±2 °C",
         ),
         Number(
-            name="lowest_temperature",
-            label="Coldest during the deployment",
-            unit="°C",
-            default="6 °C",
-            low="-2 °C",
-            high="40 °C",
-            why="freezing sea to a hot spring's pool",
-        ),
-        Number(
-            name="highest_temperature",
-            label="Warmest during the deployment",
-            unit="°C",
-            default="10 °C",
-            low="-2 °C",
-            high="40 °C",
-            why="freezing sea to a hot spring's pool",
-            hint="a day's and a tide's swing belong here",
+            name="temperature_swing",
+            label="Swing of the temperature meanwhile",
+            unit="Δ°C",
+            default="4 Δ°C",
+            low="0 Δ°C",
+            high="40 Δ°C",
+            why="deep water to a pool in the sun",
+            hint="from coldest to warmest, at the recorder: day, tide, weather",
         ),
         from_table(
             CLOCKS.cell("tuning-fork", "rate_offset"),
@@ -450,7 +423,8 @@ CLOCK_DRIFT = Calculator(
             name="mark_interval",
             label="Longest time between marks",
             unit="d",
-            help="that keeps every moment within the accuracy wanted",
+            help="that keeps every moment within the accuracy wanted; below zero: the marks are "
+            "too coarse for it",
             verdict=Verdict(
                 better="above",
                 limit="duration",

@@ -3,7 +3,6 @@
 A rate is the part by which a clock runs fast; below zero it runs slow. 1 ppm is a millionth.
 """
 
-from calculators.errors import InputError
 from calculators.formula import formula, require_between, require_positive
 from calculators.quantities import (
     Celsius,
@@ -311,7 +310,8 @@ def mark_residual(
     symbols={"rate_change": "Δy", "wanted_accuracy": "ρ_w", "mark_error": "m"},
     tex=r"t_\mathrm{x} = \frac{4 (\rho_\mathrm{w} - m)}{\Delta y}",
     working="4 · ({wanted_accuracy} − {mark_error}) / {rate_change}",
-    validity="As the residual, solved for the time.",
+    validity="As the residual, solved for the time. Below zero where the marks themselves are "
+    "coarser than what is wanted.",
     sources=("wetside-derivation-marks",),
 )
 def longest_mark_interval(
@@ -321,11 +321,11 @@ def longest_mark_interval(
 
     Args:
         rate_change: Between fastest and slowest; above zero.
-        wanted_accuracy: s, above the error of a mark.
+        wanted_accuracy: s, 0 to 1e12.
         mark_error: How far each mark may be off; s, 0 to 1e12.
 
     Returns:
-        Time in s.
+        Time in s, below zero if no marks of this error will do.
 
     Raises:
         InputError: If an argument is out of its range.
@@ -337,11 +337,5 @@ def longest_mark_interval(
     400000
     """
     require_positive(rate_change=rate_change)
-    require_between(0, _FAR, mark_error=mark_error)
-    if not mark_error < wanted_accuracy < _FAR:
-        raise InputError(
-            "wanted_accuracy",
-            f"wanted_accuracy must be above the mark's error of {mark_error!r} s, "
-            f"given {wanted_accuracy!r}",
-        )
+    require_between(0, _FAR, wanted_accuracy=wanted_accuracy, mark_error=mark_error)
     return 4 * (wanted_accuracy - mark_error) / rate_change
