@@ -102,11 +102,21 @@ class _Channel:
         by_bottom = channel.bottom_wave_level(
             **asdict(self), frequency=frequency, distance=distance
         )
-        # The wave through the bottom grows without end towards the cut-off, where it becomes the
-        # mode: it brings no more than a mode that runs in the bottom.
-        absorbed = self.bottom_attenuation * frequency / self.bottom_sound_speed
-        most = channel.mode_level(**place, attenuation=absorbed)
-        return max(by_mode, min(by_bottom, most)), by_mode
+        return max(by_mode, min(by_bottom, self._most(frequency, cutoff, distance))), by_mode
+
+    def _most(self, frequency: float, cutoff: float, distance: float) -> float:
+        """Level of a mode that runs wholly in the bottom, dB.
+
+        The wave through the bottom brings no more: towards the cut-off its formula grows without
+        end, while in truth it becomes this mode.
+        """
+        turning = cutoff if self.faster else frequency
+        return channel.mode_level(
+            distance=distance,
+            water_depth=self.water_depth,
+            wavenumber=2 * pi * turning / self.bottom_sound_speed,
+            attenuation=self.bottom_attenuation * turning / self.bottom_sound_speed,
+        )
 
 
 def _shallow_cutoff(
@@ -298,8 +308,8 @@ SHALLOW_CUTOFF = Calculator(
             hint="the shallowest stretch between source and hydrophone decides",
             tolerance="±10 %",
         ),
-        WATER_SOUND_SPEED,
         WATER_DENSITY,
+        WATER_SOUND_SPEED,
         from_table(
             BOTTOM_SOUND.cell(SHOWN, "sound_speed"),
             name="bottom_sound_speed",

@@ -31,8 +31,8 @@ POINTS = 241
 DEEPEST_SHOWN = -50.0
 """dB, where the picture ends."""
 
-WAVES_SHOWN = 4.0
-"""First silences that the picture has, beyond which they crowd."""
+WAVES_SHOWN = 3.5
+"""How many times the first silence the picture goes to, beyond which they crowd."""
 
 
 def _surface_echo(

@@ -69,9 +69,9 @@ def rigid_cutoff(water_depth: Metre, water_sound_speed: MetrePerSecond) -> Hertz
 
 @formula(
     title="Cut-off over a yielding bottom",
-    symbol="f_y",
+    symbol="f_s",
     symbols={"water_depth": "H", "water_sound_speed": "c"},
-    tex=r"f_\mathrm{y} = \frac{c}{2 H}",
+    tex=r"f_\mathrm{s} = \frac{c}{2 H}",
     working="{water_sound_speed} / (2 · {water_depth})",
     validity="A bottom that gives way like the air above: mud full of gas, at grazing angles.",
     sources=("wetside-derivation-shallow-water",),
@@ -105,10 +105,10 @@ def yielding_cutoff(water_depth: Metre, water_sound_speed: MetrePerSecond) -> He
     symbols={
         "water_depth": "H",
         "water_sound_speed": "c",
-        "bottom_sound_speed": "c_b",
+        "bottom_sound_speed": "c_2",
         "mode": "m",
     },
-    tex=r"f_m = \frac{(2 m - 1) \, c}{4 H \sqrt{1 - (c / c_\mathrm{b})^2}}",
+    tex=r"f_m = \frac{(2 m - 1) \, c}{4 H \sqrt{1 - (c / c_2)^2}}",
     working=(
         "(2 · {mode} − 1) · {water_sound_speed}"
         " / (4 · {water_depth} · √(1 − ({water_sound_speed} / {bottom_sound_speed})²))"
@@ -195,17 +195,17 @@ def mode_count(frequency: Hertz, cutoff_frequency: Hertz) -> Count:
         "frequency": "f",
         "water_depth": "H",
         "water_sound_speed": "c",
-        "bottom_sound_speed": "c_b",
+        "bottom_sound_speed": "c_2",
         "water_density": "ρ",
-        "bottom_density": "ρ_b",
+        "bottom_density": "ρ_2",
         "mode": "m",
     },
     tex=(
         r"\kappa = \sqrt{k^2 - (x / H)^2}, \quad"
         r" x = \left( m - \tfrac{1}{2} \right) \pi"
-        r" + \arctan \frac{\rho \sqrt{a^2 - x^2}}{\rho_\mathrm{b} \, x}, \quad"
-        r" a = H \sqrt{k^2 - k_\mathrm{b}^2}, \quad k = \frac{2 \pi f}{c}, \;"
-        r" k_\mathrm{b} = \frac{2 \pi f}{c_\mathrm{b}}"
+        r" + \arctan \frac{\rho \sqrt{a^2 - x^2}}{\rho_2 \, x}, \quad"
+        r" a = H \sqrt{k^2 - k_2^2}, \quad k = \frac{2 \pi f}{c}, \;"
+        r" k_2 = \frac{2 \pi f}{c_2}"
     ),
     working=(
         "√((2π · {frequency} / {water_sound_speed})² − (x / {water_depth})²),"
@@ -283,19 +283,19 @@ def _trapped_phase(a: float, density_ratio: float, mode: float) -> float:
         "wavenumber": "κ",
         "water_depth": "H",
         "water_sound_speed": "c",
-        "bottom_sound_speed": "c_b",
+        "bottom_sound_speed": "c_2",
         "water_density": "ρ",
-        "bottom_density": "ρ_b",
+        "bottom_density": "ρ_2",
         "bottom_attenuation": "β",
     },
     tex=(
-        r"\alpha = \frac{\beta f}{c_\mathrm{b}} \, \frac{k_\mathrm{b}}{\kappa} \, B, \quad"
+        r"\alpha = \frac{\beta f}{c_2} \, \frac{k_2}{\kappa} \, B, \quad"
         r" B = \frac{\rho \sin^2 \gamma H}{\rho \sin^2 \gamma H"
-        r" + \rho_\mathrm{b} \eta \left( H - \frac{\sin 2 \gamma H}{2 \gamma} \right)}, \quad"
-        r" \gamma = \sqrt{k^2 - \kappa^2}, \; \eta = \sqrt{\kappa^2 - k_\mathrm{b}^2}"
+        r" + \rho_2 \eta \left( H - \frac{\sin 2 \gamma H}{2 \gamma} \right)}, \quad"
+        r" \gamma = \sqrt{k^2 - \kappa^2}, \; \eta = \sqrt{\kappa^2 - k_2^2}"
     ),
     working=(
-        "{bottom_attenuation} · {frequency} / {bottom_sound_speed} · k_b / {wavenumber}"
+        "{bottom_attenuation} · {frequency} / {bottom_sound_speed} · k₂ / {wavenumber}"
         " · B({water_depth}; {water_sound_speed}; {water_density} over {bottom_density})"
     ),
     validity="First order in the absorption of the bottom: good to 1 dB a wavelength; the water's "
@@ -358,9 +358,9 @@ _LEAKY_SYMBOLS = {
     "frequency": "f",
     "water_depth": "H",
     "water_sound_speed": "c",
-    "bottom_sound_speed": "c_b",
+    "bottom_sound_speed": "c_2",
     "water_density": "ρ",
-    "bottom_density": "ρ_b",
+    "bottom_density": "ρ_2",
     "bottom_attenuation": "β",
 }
 _LEAKY_PLACES = (
@@ -381,8 +381,8 @@ _LEAKY_VALIDITY = (
     tex=(
         r"\alpha = 20 \lg e \; \mathrm{Im} \sqrt{k^2 - (x / H)^2}, \quad"
         r" x = \frac{\pi}{2} - \frac{i}{2} \ln \frac{1 + w}{1 - w}, \quad"
-        r" w = \frac{\rho \sqrt{x_0^2 - a^2}}{\rho_\mathrm{b} \, x_0}, \quad"
-        r" a^2 = H^2 \left( k^2 - k_\mathrm{b}^2 (1 + i \delta)^2 \right), \quad"
+        r" w = \frac{\rho \sqrt{x_0^2 - a^2}}{\rho_2 \, x_0}, \quad"
+        r" a^2 = H^2 \left( k^2 - k_2^2 (1 + i \delta)^2 \right), \quad"
         r" \delta = \frac{\beta}{40 \pi \lg e}"
     ),
     working="α" + _LEAKY_PLACES,
@@ -561,14 +561,14 @@ def mode_level(
 
 @formula(
     title="Level of the wave through the bottom, at best",
-    symbol="L_b",
+    symbol="L_2",
     symbols={"distance": "r", **_LEAKY_SYMBOLS},
     tex=(
-        r"L_\mathrm{b} = 20 \lg \left( \frac{2 \rho \, k_\mathrm{b}}{\rho_\mathrm{b} \, r} \,"
-        r" \frac{\tan^2 \gamma_0 H}{\gamma_0^2} \sqrt{1 + \frac{1}{(k_\mathrm{b} r)^2}} \right)"
-        r" - \frac{\beta f r}{c_\mathrm{b}}, \quad \gamma_0^2 = k^2 - k_\mathrm{b}^2"
+        r"L_2 = 20 \lg \left( \frac{2 \rho \, k_2}{\rho_2 \, r} \,"
+        r" \frac{\tan^2 \gamma_0 H}{\gamma_0^2} \sqrt{1 + \frac{1}{(k_2 r)^2}} \right)"
+        r" - \frac{\beta f r}{c_2}, \quad \gamma_0^2 = k^2 - k_2^2"
     ),
-    working="L_b after {distance} " + _LEAKY_PLACES,
+    working="L₂ after {distance} " + _LEAKY_PLACES,
     validity="Re open water at the same distance; source and hydrophone on the bottom; below the "
     "cut-off and many depths of water away: within 2.5 dB up to 0.4 of the cut-off from ten depths "
     "on, and up to 0.6 from 25 on. Over a slower bottom tan² γ₀H / γ₀² becomes "
