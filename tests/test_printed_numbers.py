@@ -213,15 +213,20 @@ def test_the_leak_at_the_limit_is_a_hundred_bias_resistors():
         assert given(example, "bias_resistance") == pytest.approx(together, rel=2e-4)
 
 
-@pytest.mark.parametrize("row", range(5))
-def test_shallow_water_passes_what_the_table_says(row):
+@pytest.mark.parametrize("name", ["half", "one", "two", "tarn", "eelgrass"])
+def test_shallow_water_passes_what_the_table_says(name):
     """Independent: quarter of the vertical wavelength in the water, at the critical angle."""
-    depth, hard, sand = table(HEAR, "| depth | hard bottom")[row]
-    speed = 1490.0 if "salt" in depth else 1450.0
-    critical = math.acos(speed / 1650.0)
-    metres = float(depth.split(" ")[0])
-    assert_prints(hard, speed / (4 * metres))
-    assert_prints(sand, speed / math.sin(critical) / (4 * metres))
+    sand, mud = (examples()[f"span-{name}{bottom}"].worked for bottom in ("", "-mud"))
+    assert f"[[value span-{name} cutoff_frequency]]" in HEAR.read_text(encoding="utf-8")
+    depth, speed, bottom = (
+        float(sand.fields[field])
+        for field in ("water_depth", "water_sound_speed", "bottom_sound_speed")
+    )
+    critical = math.acos(speed / bottom)
+    across = speed / (4 * depth)
+    assert sand.output("rigid_cutoff")["value"] == pytest.approx(across)
+    assert sand.output("cutoff_frequency")["value"] == pytest.approx(across / math.sin(critical))
+    assert mud.output("cutoff_frequency")["value"] == pytest.approx(2 * across)
 
 
 @pytest.mark.parametrize("row", range(4))
