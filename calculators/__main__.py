@@ -22,6 +22,7 @@ A value may state its unit and its tolerance: element_capacitance="8.2nF±20%" (
 A number without a unit is SI. Inputs that are not named take their default, without tolerance.
 Rows after the first carry a number: load_current_2=30mA load_supply_2=2.
 A log is read from a file: log=@tank.csv.
+A date is written 2026-05-08, a time of day 21:30, a time zone +2, a latitude "61.5 N" or 61.5.
 A material or part fills its inputs, with their spread: ceramic=navy-1 ("show" lists them)."""
 
 

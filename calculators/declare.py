@@ -582,6 +582,8 @@ class Axis:
     unit: str
     domain: tuple[float, float]
     log: bool = False
+    whole: bool = False
+    """Only whole numbers are written: it counts things."""
 
 
 @dataclass(frozen=True, kw_only=True)

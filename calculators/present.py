@@ -319,6 +319,7 @@ def _axis_json(plot: Plot, name: str, system: str) -> Json:
     return {
         "label": f"{axis.label} ({unit})" if unit else axis.label,
         "log": axis.log,
+        "whole": axis.whole,
         "domain": [scale(end) for end in axis.domain],
     }
 

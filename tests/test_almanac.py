@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from calculators.cards.window import DEPLOYMENT_WINDOW, _course, _windows
 from calculators.errors import InputError
-from calculators.evaluate import Given, defaults, evaluate
+from calculators.evaluate import Given, defaults, evaluate, read
 from calculators.formulas import almanac, moon
 from calculators.present import answer, work
+from site_src.examples import load
 from tests.cases import values
 
 DAY = 86400.0
@@ -284,3 +285,22 @@ def test_remarks_are_sentences_for_every_input(data):
         assert remark.endswith(".")
         assert "  " not in remark
         assert "nan" not in remark
+
+
+def test_the_tarns_window_stands_on_the_tarns_supplies_and_card():
+    """The example takes over what two others work out: runtime with its range, time of the card."""
+    examples = load()
+    plan = examples["tarn-window"].worked
+    runtime = examples["tarn-power"].worked.output("runtime")
+    card_full = examples["tarn-card-fast"].worked.output("recording_time")
+    span = read(DEPLOYMENT_WINDOW, plan.fields, plan.tolerances, "metric")
+    assert span.spans["battery_time"] == pytest.approx((runtime["low"], runtime["high"]), rel=0.02)
+    assert span.values["card_time"] == pytest.approx(card_full["value"], rel=0.002)
+
+
+def test_nights_are_counted_by_whole_numbers_on_the_picture():
+    """There is no night and a half."""
+    plot = answer(work(DEPLOYMENT_WINDOW, Given(defaults(DEPLOYMENT_WINDOW)), "metric"))["plot"]
+    assert (plot["x"]["label"], plot["x"]["whole"]) == ("Night", True)
+    assert plot["x"]["domain"] == [0.5, 3.5]
+    assert len({line["name"] for line in plot["lines"]}) == 3

@@ -392,7 +392,7 @@ def _picture(values: Values, results: Results, system: str) -> Plot:
             "Night by night, hours before (−) and after midnight. Bars are what is recorded, until "
             f"{moment_text(results['recording_end'])}."
         ),
-        x=Axis(label="Night", unit="1", domain=(0.5, len(nights) + 0.5)),
+        x=Axis(label="Night", unit="", domain=(0.5, len(nights) + 0.5), whole=True),
         y=Axis(label="Hours from midnight", unit="h", domain=(-HALF_DAY, HALF_DAY)),
         lines=_lines(_place(values), nights),
         band=_bars(windows, results["recording_end"], nights),

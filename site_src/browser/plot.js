@@ -248,7 +248,7 @@ const inside = (value, [a, b]) => value >= Math.min(a, b) && value <= Math.max(a
  * @param {number} most
  */
 function ticks(axis, most) {
-  return axis.log ? logTicks(axis.domain, most) : linearTicks(axis.domain, most);
+  return axis.log ? logTicks(axis.domain, most) : linearTicks(axis, most);
 }
 
 /**
@@ -280,11 +280,11 @@ function decades([low, high], steps) {
 }
 
 /**
- * @param {[number, number]} domain
+ * @param {Axis} axis
  * @param {number} most
  */
-function linearTicks([low, high], most) {
-  const rough = (high - low) / Math.max(1, most);
+function linearTicks({ domain: [low, high], whole }, most) {
+  const rough = Math.max(whole ? 1 : 0, (high - low) / Math.max(1, most));
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = [1, 2, 5, 10].map((n) => n * power).find((n) => n >= rough) ?? rough;
   const found = [];

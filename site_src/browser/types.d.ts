@@ -147,7 +147,7 @@ export type WorkingStep = {
   lines: Segment[][];
 };
 
-export type Axis = { label: string; log: boolean; domain: [number, number] };
+export type Axis = { label: string; log: boolean; whole: boolean; domain: [number, number] };
 export type PlotSpec = {
   title: string;
   description: string;
