@@ -6,7 +6,6 @@ import re
 import pytest
 from scipy import constants, signal
 from scipy.integrate import solve_ivp
-from scipy.optimize import minimize_scalar
 
 from site_src.paths import DOCS
 from tests.test_printed_numbers import assert_prints, examples, given, table
@@ -14,7 +13,6 @@ from tests.test_printed_numbers import assert_prints, examples, given, table
 LINES = DOCS / "deploy" / "lines-and-cables.md"
 LEVEL = DOCS / "deploy" / "setting-level.md"
 HIDING = DOCS / "deploy" / "hiding-and-marking.md"
-SITE = DOCS / "deploy" / "site.md"
 NOISE = DOCS / "listen" / "field-noise.md"
 
 SOUND = 1450.0
@@ -139,25 +137,6 @@ def test_card_writes_tick_as_often_as_printed():
     for block, seconds in ((small, often), (large, seldom)):
         interval = float(block) * 1024 / output("tarn-card", "data_rate")
         assert_rounds(seconds, interval)
-
-
-def test_a_quarter_of_a_wavelength_is_as_deep_as_printed():
-    """Independent: sound from below and its inverted mirror image; the depth of the first peak."""
-    text = r"at 1450 m/s that is ([\d.]+) m at (\d+) Hz, ([\d.]+) m at (\d+) kHz"
-    deep, low, shallow, high = printed(SITE, text)
-    for depth, frequency in ((deep, float(low)), (shallow, 1e3 * float(high))):
-        wave = 2 * math.pi * frequency / SOUND
-        at = minimize_scalar(
-            lambda z, k=wave: (
-                -abs(
-                    complex(math.cos(k * z), -math.sin(k * z))
-                    - complex(math.cos(k * z), math.sin(k * z))
-                )
-            ),
-            bounds=(0, 0.4 * SOUND / frequency),
-            method="bounded",
-        ).x
-        assert_rounds(depth, at)
 
 
 def test_the_errors_of_positions_are_those_printed():
