@@ -195,7 +195,7 @@ def integrated(
     kb = 2 * pi * frequency / bottom["bottom_sound_speed"] * (1 + 1j * delta)
     end = 3 * max(k, abs(kb)) + 40 / (lower - upper)
     turn = 1.5 * max(k, abs(kb)) + 0.5
-    t = np.linspace(1e-9, end, 40_000)
+    t = np.linspace(1e-9, end, 15_000)
     aside = min(1.5 / distance, 0.075)
     below = np.where(t < turn, np.sin(pi * t / turn), 0)
     slope = np.where(t < turn, pi / turn * np.cos(pi * t / turn), 0)
