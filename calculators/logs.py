@@ -318,7 +318,8 @@ def link_text(text: str, columns: tuple[LogColumn, ...]) -> str:
     log = read_log(text, columns)
     there = [column for column in columns if column.name in log.columns]
     texts = [_linked(log.columns[column.name], column) for column in there]
-    head = ",".join(f"{column.name}/{unit_of(column.unit).link}" for column in there)
+    heads = ((column.name, unit_of(column.unit).link) for column in there)
+    head = ",".join(f"{name}/{unit}" if unit else name for name, unit in heads)
     return ROW_MARK.join([head, *(",".join(row) for row in zip(*texts, strict=True))])
 
 

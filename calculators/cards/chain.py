@@ -124,6 +124,29 @@ GAIN = Number(
     hint="voltage gain up to the recorder's terminals; a follower alone has 0 dB",
 )
 
+RECORDER_FULL_SCALE = Number(
+    name="recorder_full_scale",
+    label="Peak voltage at full scale, recorder gain 0 dB",
+    unit="V",
+    default="1.4 V",
+    low="1 mV",
+    high="1000 V",
+    why="sensitive microphone inputs to line inputs behind a divider",
+    hint="at the recorder's input, measured with a sine that just reaches 0 dB; V rms × 1.414",
+    tolerance="±10 %",
+)
+
+RECORDER_GAIN = Number(
+    name="recorder_gain",
+    label="Recorder gain, as set",
+    unit="dB",
+    default="20 dB",
+    low="-60 dB",
+    high="100 dB",
+    why="a strong pad to the highest microphone gain",
+    hint="against the setting that the full scale was measured at",
+)
+
 RECORDER_INPUT_NOISE = Number(
     name="recorder_input_noise",
     label="Input noise of the recorder",

@@ -92,6 +92,40 @@ def input_full_scale(full_scale: Volt, recorder_gain: Decibel) -> Volt:
 
 
 @formula(
+    title="Voltage behind a level in the file",
+    symbol="U",
+    symbols={"full_scale": "U_FS", "level": "L_FS"},
+    tex=r"U = U_\mathrm{FS} \, 10^{L_\mathrm{FS} / 20}",
+    working="{full_scale} · 10^({level} / 20)",
+    validity="Levels that count from the largest sample: a sine that just fills the scale has "
+    "0 dB as peak and −3.01 dB as rms.",
+    sources=("ooi-hydrophone-product",),
+)
+def voltage_of_file_level(full_scale: Volt, level: Decibel) -> Volt:
+    """Voltage at the recorder's input that made a level in the file.
+
+    Args:
+        full_scale: Peak voltage there that just reaches full scale; V, above zero.
+        level: In the file, dB re full scale; peak or rms.
+
+    Returns:
+        V, peak for a peak level, rms for an rms level.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Definition of a level re full scale.
+
+    >>> voltage_of_file_level(full_scale=2.0, level=-20.0)
+    0.2
+    """
+    require_positive(full_scale=full_scale)
+    require_level(level=level)
+    return float(full_scale * 10 ** (level / 20))
+
+
+@formula(
     title="Sensitivity of the whole system",
     symbol="M_s",
     symbols={"sensitivity": "M", "full_scale": "U_FS"},

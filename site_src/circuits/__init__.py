@@ -162,7 +162,37 @@ def _insulation_test(d: schemdraw.Drawing, value: Value) -> None:
     dots(d, (4.0, top), (4.0, 0.0))
 
 
+def _insert_voltage(d: schemdraw.Drawing, value: Value) -> None:
+    top, middle, bottom = 3.4, 1.4, 0.0
+    net(d, (0.3, middle), "")
+    text(d, (0.2, middle + 0.45), "tone", align="center")
+    part(d, elm.ResistorIEC().at((0.4, middle)).to((2.3, middle)), "divider", side="above")
+    insert = elm.ResistorIEC().at((2.3, middle)).to((2.3, bottom))
+    part(d, insert, "insert", value("insert_resistance"))
+    element = elm.Crystal().at((2.3, middle)).to((2.3, top))
+    part(d, element, "element", value("element_capacitance"))
+    cable = elm.Capacitor().at((4.2, bottom)).to((4.2, top))
+    part(d, cable, "cable", value("cable_capacitance"), stray=True)
+    bias = elm.ResistorIEC().at((5.9, top)).to((5.9, 1.3))
+    part(d, bias, "bias", value("bias_resistance"))
+    net(d, (5.9, 1.22), "mid")
+    wire(d, (2.3, top), (7.0, top))
+    net(d, (7.1, top), "buffer", align="left")
+    dots(d, (2.3, middle), (4.2, top), (5.9, top))
+    ground(d, (2.3, bottom), (4.2, bottom))
+
+
 CIRCUITS: dict[str, Circuit] = {
+    "insert-voltage": Circuit(
+        title="A known voltage in series with the element",
+        words=(
+            "The element's cold end is lifted from signal ground and stands on a small insert "
+            "resistor. A tone comes over a large resistor, and makes a small known voltage "
+            "there, in series with the element. The other end of the element leads, with its "
+            "cable and the bias resistor, to the buffer as always."
+        ),
+        draw=_insert_voltage,
+    ),
     "front-end": Circuit(
         title="One channel of the front end",
         words=(
