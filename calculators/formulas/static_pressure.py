@@ -99,7 +99,7 @@ def sensitivity_from_voltage(voltage: Volt, pressure: Pascal) -> SensitivityLeve
         "second_corner": "f_2",
     },
     tex=(
-        r"r = \frac{q(T + t) - q(t)}{T}, \quad"
+        r"r = \frac{q(T + t) - q(t)}{T}, \quad "
         r"q(x) = \frac{e^{-b x} - e^{-a x}}{a - b}, \quad a = 2 \pi f_1,\; b = 2 \pi f_2"
     ),
     working="r({duration}, {delay}, {first_corner}, {second_corner})",
