@@ -12,7 +12,7 @@ from calculators.cards.packing import CASE_FIT
 from calculators.declare import Number, Values
 from calculators.drawing import Polygon
 from calculators.errors import InputError
-from calculators.evaluate import Given, defaults, evaluate
+from calculators.evaluate import Given, defaults, evaluate, read
 from calculators.formulas import boxes, round_case
 from calculators.formulas.arrangement import Arrangement, deciding
 from calculators.links import make_link
@@ -233,6 +233,22 @@ def test_the_three_answers_are_kept_apart() -> None:
     assert verdict(across) == "fail"
     assert verdict(across, 3) == "fail"
     assert evaluate(CASE_FIT, across)["missing_across"] == pytest.approx(0.002)
+
+
+def test_a_part_that_may_be_too_large_across_is_never_called_a_fit() -> None:
+    """A tolerance of the width that reaches below the part: not decided, though it fits."""
+    values = case((100, 60, 30), inner_width=0.0605, inner_height=0.035)
+    assert verdict(values) == "good"
+    fields = {
+        key: item.field_text(float(values[key]), "metric")
+        if isinstance(item, Number)
+        else str(values[key])
+        for key, item in CASE_FIT.inputs_by_name.items()
+    }
+    unsure = read(CASE_FIT, fields, {"inner_width": "±1 mm"}, "metric")
+    told = shown(work(CASE_FIT, unsure, "metric"))["outputs"]
+    assert told[0]["low"] == pytest.approx(-0.0005)
+    assert told[0]["verdict"]["level"] == "care"
 
 
 def test_an_exact_fit_is_a_fit() -> None:

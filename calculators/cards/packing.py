@@ -167,8 +167,10 @@ def _fit(
     straight = _arranged(case, _counted(part, envelopes))
     angled = _arranged(case, _counted(part, _angled(part, envelopes)))
     needed = straight.arrangement.length
+    spare = packing.spare_length(inner_length=inner_length, needed_length=needed)
     return {
-        "spare_length": packing.spare_length(inner_length=inner_length, needed_length=needed),
+        # A part that does not go in across leaves nothing to spare, however long the case.
+        "spare_length": spare if straight.missing <= CLOSE else min(spare, -straight.missing),
         "needed_length": needed,
         # A number of its own: the working would take the bound for the part that gave it.
         "least_length": straight.arrangement.least + 0.0,
@@ -183,11 +185,10 @@ def _fit(
 
 def _judged(values: Any, low: float, high: float) -> Level:
     """Fits; is proved not to; or neither."""
-    if float(values["missing_across"]) > CLOSE:
-        return "fail"
     if low >= -CLOSE:
         return "good"
-    proved = float(values["least_length"]) > float(values["inner_length"]) + CLOSE
+    too_long = float(values["least_length"]) > float(values["inner_length"]) + CLOSE
+    proved = too_long or float(values["missing_across"]) > CLOSE
     return "fail" if high < -CLOSE and proved else "care"
 
 
@@ -499,7 +500,7 @@ CASE_FIT = Calculator(
             name="spare_length",
             label="Length to spare",
             unit="mm",
-            help="below zero: what is missing along the case",
+            help="below zero: what is missing along the case, or across if a part alone lacks more",
             verdict=Verdict(
                 better="above",
                 limit=0.0,
