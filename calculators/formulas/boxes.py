@@ -190,6 +190,7 @@ class _Relations:
             self._keep(starts)
             return
         alike = box > 0 and self.options[box] == self.options[box - 1]
+        shortest = self.length
         for turn, size in enumerate(self.options[box]):
             if alike and turn < last:
                 continue  # two of a kind may change places
@@ -198,7 +199,7 @@ class _Relations:
             for axis in range(3):
                 self.sizes[axis][box] = size[axis]
             self._relate(box, 0, starts, known, turn)
-            if self._over():
+            if self._over() or (self.length < shortest and self._too_long(box, starts[0])):
                 return
 
     def _relate(
@@ -211,11 +212,12 @@ class _Relations:
         if other == box:
             self._add(box + 1, starts, known, turn)
             return
+        shortest = self.length
         for axis in range(3):
             pairs = ((other, box), (box, other)) if box > 1 else ((other, box),)  # mirrored
             for first, second in pairs:
                 self.tried += 1
-                if self._over():
+                if self._over() or (self.length < shortest and self._too_long(box + 1, starts[0])):
                     return
                 moved = self._put(axis, first, second, starts[axis], known)
                 if moved is None:
@@ -224,6 +226,11 @@ class _Relations:
                 next_starts, next_known = starts.copy(), known.copy()
                 next_starts[axis], next_known[axis], next_known[axis + 3] = start, before, after
                 self._relate(box, other + 1, next_starts, next_known, turn)
+
+    def _too_long(self, count: int, start: list[float]) -> bool:
+        """Whether what stands already is too long, now that a shorter arrangement is known."""
+        size, limit = self.sizes[0], self.limits[0]
+        return any(start[box] + size[box] > limit for box in range(count))
 
     def _put(
         self, axis: int, first: int, second: int, start: list[float], known: list[list[int]]
