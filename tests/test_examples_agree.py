@@ -44,6 +44,9 @@ CHAIN = (
 )
 """The inputs that are the rig's own; what is asked of it (frequency, band, limit) may differ."""
 
+OF_THE_WATER = ("sound-absorption", "listening-range")
+"""Calculators whose temperature is that of the water in the sound's way, not of the rig."""
+
 DUMMY = "a film capacitor in the place of the element"
 METER = "the insulation test: a voltmeter in the place of bias resistor and buffer"
 BENCH = "at room temperature, on the bench"
@@ -93,7 +96,9 @@ def entered(rig: str, name: str) -> dict[str, float]:
     return {
         example.name: float(example.worked.fields[name])
         for example in examples().values()
-        if example.name.startswith(RIGS[rig]) and example.worked.fields.get(name)
+        if example.name.startswith(RIGS[rig])
+        and example.worked.fields.get(name)
+        and not (name == "temperature" and example.worked.decl["id"] in OF_THE_WATER)
     }
 
 
