@@ -72,6 +72,12 @@ def test_two_of_a_kind_differ_by_their_rates_and_temperatures() -> None:
     assert answer(second_temperature=4.0)["between"] > 0
 
 
+def test_the_second_recorder_has_a_parabola_of_its_own() -> None:
+    """By hand: a turnover of 30 °C makes it slower by 0.034 · (22² − 17²) and (10² − 5²) ppm."""
+    apart = 0.034e-6 * ((22**2 - 17**2) * 3 * DAY + (10**2 - 5**2) * DAY)
+    assert answer(second_turnover=30.0)["between"] == pytest.approx(apart)
+
+
 def test_ageing_counts_from_when_the_rate_was_known() -> None:
     year = 12 * clock.MONTH
     aged = answer(ageing=3e-6 / 12, clock_age=year)["rate"]

@@ -1,6 +1,7 @@
 """How far a recorder's clocks run off, and how often to mark the time."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from calculators.cards.common import from_table
@@ -25,18 +26,41 @@ from calculators.tables.waters import WATERS
 from calculators.units import format_display
 
 
-def _error(values: Mapping[str, Any], offset: str, temperature: str) -> tuple[float, float]:
+@dataclass(frozen=True)
+class _Names:
+    """Which inputs describe a recorder: two of a kind have each their own of everything."""
+
+    rate_offset: str = "rate_offset"
+    curvature: str = "curvature"
+    turnover: str = "turnover"
+    ageing: str = "ageing"
+    temperature: str = "water_temperature"
+
+
+FIRST = _Names()
+SECOND = _Names(
+    rate_offset="second_offset",
+    curvature="second_curvature",
+    turnover="second_turnover",
+    ageing="second_ageing",
+    temperature="second_temperature",
+)
+
+
+def _error(values: Mapping[str, Any], names: _Names) -> tuple[float, float]:
     """Rate in the water, and error of the time at the end, of one of the two recorders."""
     rates = [
         clock.clock_rate(
-            rate_offset=values[offset],
+            rate_offset=values[names.rate_offset],
             temperature_rate=clock.temperature_rate(
-                curvature=values["curvature"], temperature=t, turnover=values["turnover"]
+                curvature=values[names.curvature],
+                temperature=temperature,
+                turnover=values[names.turnover],
             ),
-            ageing=values["ageing"],
+            ageing=values[names.ageing],
             clock_age=values["clock_age"],
         )
-        for t in (values["air_temperature"], values[temperature])
+        for temperature in (values["air_temperature"], values[names.temperature])
     ]
     before = clock.time_error(rate=rates[0], elapsed=values["time_before"])
     return rates[1], before + clock.time_error(rate=rates[1], elapsed=values["duration"])
@@ -44,8 +68,8 @@ def _error(values: Mapping[str, Any], offset: str, temperature: str) -> tuple[fl
 
 def _clock_drift(**values: Any) -> dict[str, float]:
     mean, half = values["water_temperature"], values["temperature_swing"] / 2
-    rate, error = _error(values, "rate_offset", "water_temperature")
-    _, second = _error(values, "second_offset", "second_temperature")
+    rate, error = _error(values, FIRST)
+    _, second = _error(values, SECOND)
     change = clock.rate_change(
         curvature=values["curvature"],
         turnover=values["turnover"],
@@ -102,6 +126,9 @@ def _compute(
     water_temperature: float,
     temperature_swing: float,
     second_offset: float,
+    second_curvature: float,
+    second_turnover: float,
+    second_ageing: float,
     second_temperature: float,
     sample_rate: float,
     sample_offset: float,
@@ -139,12 +166,9 @@ def _over_time(values: Values, results: Results, system: str) -> Plot:
     before, duration = float(values["time_before"]), float(values["duration"])
     end = before + duration
     lines: list[Line] = []
-    for name, offset, temperature in (
-        ("First recorder", "rate_offset", "water_temperature"),
-        ("Second recorder", "second_offset", "second_temperature"),
-    ):
-        shore = _error({**values, "duration": 0.0}, offset, temperature)[1]
-        last = _error(values, offset, temperature)[1]
+    for name, inputs in (("First recorder", FIRST), ("Second recorder", SECOND)):
+        shore = _error({**values, "duration": 0.0}, inputs)[1]
+        last = _error(values, inputs)[1]
         inside = [
             (before + t, shore + (last - shore) * t / duration) for t in steps(0, duration, 25)
         ]
@@ -309,11 +333,38 @@ CLOCK_DRIFT = Calculator(
             low="-1000 ppm",
             high="1000 ppm",
             why="far worse than any crystal, either way",
-            hint="of the same kind, set at the same time",
+            hint="set at the same time; two of a kind are alike in nothing",
+        ),
+        from_table(
+            CLOCKS.cell("tuning-fork", "curvature"),
+            name="second_curvature",
+            label="… its curvature",
+            unit="ppm/K²",
+            low="0 ppm/K²",
+            high="0.2 ppm/K²",
+            why="no parabola to far beyond any crystal",
+        ),
+        from_table(
+            CLOCKS.cell("tuning-fork", "turnover"),
+            name="second_turnover",
+            label="… its turnover",
+            unit="°C",
+            low="-20 °C",
+            high="90 °C",
+            why="special cuts to ovens",
+        ),
+        from_table(
+            CLOCKS.cell("tuning-fork", "ageing"),
+            name="second_ageing",
+            label="… its ageing",
+            unit="ppm/yr",
+            low="-20 ppm/yr",
+            high="20 ppm/yr",
+            why="far worse than new crystals, either way",
         ),
         Number(
             name="second_temperature",
-            label="Temperature where the second lies",
+            label="… temperature where it lies",
             unit="°C",
             default="8 °C",
             low="-2 °C",
@@ -387,11 +438,21 @@ CLOCK_DRIFT = Calculator(
             table=CLOCKS,
             inputs={
                 "rate_offset": "rate_offset",
-                "second_offset": "rate_offset",
                 "curvature": "curvature",
                 "turnover": "turnover",
                 "ageing": "ageing",
                 "wander": "wander",
+            },
+        ),
+        Fill(
+            name="second_kind",
+            label="Clock of the second recorder",
+            table=CLOCKS,
+            inputs={
+                "second_offset": "rate_offset",
+                "second_curvature": "curvature",
+                "second_turnover": "turnover",
+                "second_ageing": "ageing",
             },
         ),
         Fill(
