@@ -33,7 +33,7 @@ MOST_SECTIONS = 3
 ALWAYS_EXACT = 2
 """Boxes up to which rows are all there is."""
 
-MOST_TRIED = 300
+MOST_TRIED = 500
 """Boxes put into rows: some milliseconds."""
 
 INSCRIBED = ((0.7071067811865475, 0.7071067811865475), (0.8, 0.6))
