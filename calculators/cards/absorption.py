@@ -25,8 +25,8 @@ from calculators.declare import (
 from calculators.formulas import absorption as sound
 from calculators.units import format_display
 
-LEAST_DRAWN = 1e-8
-"""dB/m, below which nothing is drawn: a tenth of a decibel on ten thousand kilometres."""
+LEAST_DRAWN = 1e-6
+"""dB/m, below which nothing is drawn: a decibel on a thousand kilometres."""
 
 FITTED = {"temperature": (-1.8, 30.0), "salinity": (30.0, 35.0)}
 """Where the measurements lie that the terms were fitted to."""
@@ -38,14 +38,17 @@ LABELS = {"temperature": "temperature in °C", "salinity": "salinity", "ph": "pH
 
 
 def parts(
-    frequency: float, temperature: float, salinity: float, depth: float, ph: float
+    water: str, frequency: float, temperature: float, salinity: float, depth: float, ph: float
 ) -> tuple[float, float, float]:
-    """Boric acid, magnesium sulphate and viscosity, dB/m; salinity 0 in fresh water."""
+    """Boric acid, magnesium sulphate and viscosity, dB/m; the last alone in fresh water."""
     place = {"temperature": temperature, "depth": depth}
+    viscous = sound.viscous_absorption(frequency=frequency, **place)
+    if water != SALT:
+        return 0.0, 0.0, viscous
     return (
         sound.boric_absorption(frequency=frequency, salinity=salinity, ph=ph, **place),
         sound.magnesium_absorption(frequency=frequency, salinity=salinity, **place),
-        sound.viscous_absorption(frequency=frequency, **place),
+        viscous,
     )
 
 
@@ -53,9 +56,7 @@ def absorbed(
     water: str, frequency: float, temperature: float, salinity: float, depth: float, ph: float
 ) -> float:
     """Absorption of this water, dB/m; the steps are traced."""
-    boric, magnesium, viscous = parts(
-        frequency, temperature, salinity if water == SALT else 0.0, depth, ph
-    )
+    boric, magnesium, viscous = parts(water, frequency, temperature, salinity, depth, ph)
     return sound.total_absorption(boric=boric, magnesium=magnesium, viscous=viscous)
 
 
@@ -70,7 +71,7 @@ def _sound_absorption(
 ) -> dict[str, float]:
     salt = salinity if water == SALT else 0.0
     check_liquid(salt, temperature=temperature)
-    boric, magnesium, viscous = parts(frequency, temperature, salt, depth, ph)
+    boric, magnesium, viscous = parts(water, frequency, temperature, salinity, depth, ph)
     total = sound.total_absorption(boric=boric, magnesium=magnesium, viscous=viscous)
     short = sound.short_absorption(
         frequency=frequency, temperature=temperature, salinity=salt, depth=depth, ph=ph
@@ -88,7 +89,11 @@ def _sound_absorption(
 
 
 def _remarks(values: Values, results: Results, system: str) -> list[str]:
-    said = [_largest(results, system)]
+    said = [
+        _largest(results, system)
+        if values["water"] == SALT
+        else "In fresh water viscosity is all of it."
+    ]
     if float(values["frequency"]) < sound.FITTED_LOW:
         said.append(
             "The terms were fitted from 200 Hz to 1 MHz; below, absorption is too small to matter "
@@ -126,18 +131,18 @@ def _largest(results: Results, system: str) -> str:
 
 
 def _spectra(values: Values, results: Results, system: str) -> Plot:
-    salt = float(values["salinity"]) if values["water"] == SALT else 0.0
-    place = (float(values["temperature"]), salt, float(values["depth"]), float(values["ph"]))
+    place = [float(values[name]) for name in ("temperature", "salinity", "depth", "ph")]
+    water = str(values["water"])
     low = min(100.0, float(values["frequency"]))
     frequencies = decades(low, sound.FITTED_HIGH, 61)
-    rows = Context().run(lambda: [parts(f, *place) for f in frequencies])
+    rows = Context().run(lambda: [parts(water, f, *place) for f in frequencies])
     curves = [
         ("Absorption", "main", [sum(row) for row in rows]),
         ("Magnesium sulphate", "second", [row[1] for row in rows]),
         ("Boric acid", "third", [row[0] for row in rows]),
         ("Viscosity", "third", [row[2] for row in rows]),
     ]
-    if salt == 0:  # viscosity is all there is
+    if water != SALT:  # viscosity is all there is
         curves = curves[:1]
     lines = [
         Line(
@@ -156,7 +161,7 @@ def _spectra(values: Values, results: Results, system: str) -> Plot:
             + (
                 "Thin, magnesium sulphate; dashed, boric acid, which levels off low down, and "
                 "viscosity, which rises by a hundred for each tenfold frequency."
-                if salt > 0
+                if water == SALT
                 else "In fresh water viscosity is all of it: a hundred times as much for each "
                 "tenfold frequency."
             )

@@ -32,6 +32,9 @@ from calculators.units import format_display
 OPEN_WATER, CYLINDER = 10.0, 0.0
 """dB: excess over a cylinder where sound goes on as in open water, and where nothing is lost."""
 
+LITTLE = 0.05
+"""dB, less than which nobody can hear or measure."""
+
 MOST_LOST = 500.0
 """dB, more than between the loudest source and the least noise."""
 
@@ -182,11 +185,12 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
 
 
 def _way_told(reach: float, way: _Way, system: str) -> str:
-    lost = format_display(way.absorption * reach, "dB", 2, system)
+    lost = way.absorption * reach
+    taken = format_display(lost, "dB", 2, system) if lost >= LITTLE else "next to nothing"
     edge = format_display(way.transition, "m", 2, system)
     side = "nearer" if reach <= way.transition else "farther"
     return (
-        f"The range lies {side} than the transition at {edge}. Absorption takes {lost} of the "
+        f"The range lies {side} than the transition at {edge}. Absorption takes {taken} of the "
         "loss on that way, spreading the rest."
     )
 

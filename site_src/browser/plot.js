@@ -81,7 +81,7 @@ function frame(spec, size) {
       label: spec.x.label,
       labelAnchor: "center",
       labelArrow: "none",
-      tickFormat: plainNumber,
+      tickFormat: tickText(spec.x),
       tickSize: 4,
     }),
     axisY(y, {
@@ -89,7 +89,7 @@ function frame(spec, size) {
       label: spec.y.label,
       labelAnchor: "top",
       labelArrow: "none",
-      tickFormat: plainNumber,
+      tickFormat: tickText(spec.y),
       tickSize: 4,
     }),
   ];
@@ -293,12 +293,20 @@ function linearTicks({ domain: [low, high], whole }, most) {
 }
 
 /**
+ * On an even axis thousands stay whole, 1455 and not 1.455k: such values often differ in their last digits.
+ * @param {Axis} axis
+ * @returns {(value: number) => string}
+ */
+const tickText = (axis) => (value) => plainNumber(value, axis.log ? 1e3 : 1e4);
+
+/**
  * 0.1, 1, 10, 100, 1k, 1M; a true minus sign.
  * @param {number} value
+ * @param {number} [from] smallest size that gets the letter of thousands
  */
-export function plainNumber(value) {
+export function plainNumber(value, from = 1e3) {
   const size = Math.abs(value);
-  const [divisor, letter] = size >= 1e6 ? [1e6, "M"] : size >= 1e3 ? [1e3, "k"] : [1, ""];
+  const [divisor, letter] = size >= 1e6 ? [1e6, "M"] : size >= from ? [1e3, "k"] : [1, ""];
   const digits = Number((size / divisor).toPrecision(6));
   return `${value < 0 ? "−" : ""}${digits}${letter}`;
 }
