@@ -186,10 +186,10 @@ CIRCUITS: dict[str, Circuit] = {
     "insert-voltage": Circuit(
         title="A known voltage in series with the element",
         words=(
-            "The element's cold end is lifted from signal ground and stands on a small insert "
-            "resistor. A tone comes over a large resistor, and makes a small known voltage "
-            "there, in series with the element. The other end of the element leads, with its "
-            "cable and the bias resistor, to the buffer as always."
+            "A small insert resistor lies between signal ground and the cold end of the element, "
+            "which is lifted for it. A tone comes over a large resistor, and makes a small known "
+            "voltage there, in series with the element. The other end of the element leads, "
+            "with its cable and the bias resistor, to the buffer as always."
         ),
         draw=_insert_voltage,
     ),
