@@ -455,6 +455,12 @@ def test_the_figures_that_the_example_prints_itself():
     lost = value("tarn-comparison", "sensitivity") - value("tarn-comparison-bubble", "sensitivity")
     assert "Six decibels less" in page
     assert lost == pytest.approx(6, abs=0.5)
+    # Minnaert by hand for a radius of 9 mm, 1.5 m down; half of the pressure is left.
+    pressure = 101_325 + 1000 * GRAVITY * 1.5
+    note = math.sqrt(3 * 1.4 * pressure / 1000) / (2 * math.pi * 0.009)
+    assert "rings at about 0.4 kHz" in page
+    assert note == pytest.approx(400, abs=25)
+    assert lost == pytest.approx(-20 * math.log10(1 - 0.5), abs=0.5)
     left = 10 ** (value("tarn-static", "response_level") / 20)
     assert "three quarters of the voltage are lost" in page
     assert left == pytest.approx(0.25, abs=0.04)
