@@ -22,7 +22,7 @@ def answer_request(calculator: str, changed: dict[str, str], *, plot: bool) -> d
     """The request of a page for the declared values with some of them changed."""
     inputs = declarations()[calculator]["inputs"]
     numbers = [item for item in inputs if item["kind"] == "number"]
-    fields = {item["name"]: item["default"] for item in inputs if item["kind"] == "choice"}
+    fields = {item["name"]: item["default"] for item in inputs if item["kind"] != "number"}
     fields |= {item["name"]: item["metric"]["default_text"] for item in numbers}
     return {
         "op": "answer",

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from calculators.declare import Log
+from calculators.declare import Log, Written
 from calculators.registry import CALCULATORS
 
 CARDS = list(CALCULATORS)
@@ -32,7 +32,8 @@ def kinds():
     """For each thing that a calculator can have, the first that has it."""
     found = {card.id: [f for f in FEATURES if getattr(card, f)] for card in CALCULATORS.values()}
     for card in CALCULATORS.values():
-        found[card.id] += ["log"] if any(isinstance(i, Log) for i in card.inputs) else []
+        for kind in (Log, Written):
+            found[card.id] += [kind.__name__ for i in card.inputs if isinstance(i, kind)]
     firsts = {feature: name for name in reversed(found) for feature in found[name]}
     return sorted(set(firsts.values()))
 
@@ -182,6 +183,20 @@ def test_arrow_keys_step_and_the_wheel_does_nothing(walker):
     walker.page.mouse.wheel(0, 300)
     walker.settled()
     assert float(field.input_value()) == 4.7
+
+
+def test_a_date_steps_by_days_and_is_refused_where_it_can_mean_two(walker):
+    """With both readings named."""
+    walker.visit("deployment-window")
+    field = walker.field("first_day")
+    field.fill("2026-02-28")
+    field.press("ArrowUp")
+    walker.settled()
+    assert field.input_value() == "2026-03-01"
+    walker.type("first_day", "21.6.26")
+    words = walker.error("first_day")
+    assert "2021-06-26" in words
+    assert "2026-06-21" in words
 
 
 def test_the_sign_key_changes_the_sign(walker):

@@ -2,6 +2,7 @@
 
 import pytest
 
+from calculators.declare import Log
 from calculators.logs import MOST_ROWS
 from calculators.registry import CALCULATORS
 
@@ -118,9 +119,21 @@ def test_emptying_makes_room_for_typing(at_log, tmp_path):
     assert at_log.error("log") == ""
 
 
-def test_the_only_log_is_where_this_file_looks_for_it():
-    """If another calculator takes one, it belongs into these tests."""
-    kinds = {
-        card.id for card in CALCULATORS.values() for item in card.inputs if hasattr(item, "columns")
-    }
-    assert kinds == {"leak-rate"}
+LOGS = [
+    (card.id, item.name)
+    for card in CALCULATORS.values()
+    for item in card.inputs
+    if isinstance(item, Log)
+]
+
+
+@pytest.mark.parametrize(("card", "name"), LOGS)
+def test_every_log_has_its_file_button_and_refuses_what_is_none(walker, card, name):
+    """The mechanism is tried above with one of them; here is what each must have."""
+    walker.visit(card)
+    box = walker.one(f'.in[data-input="{name}"]')
+    assert box.locator(".log-file").count() == 1
+    before = walker.answer
+    walker.type(name, "abc")
+    assert "no column" in walker.error(name)
+    assert walker.answer == before
