@@ -51,6 +51,23 @@ def test_the_sea_absorbs_thirty_times_as_much_as_a_lake_at_ten_kilohertz():
     assert 25 < absorbed("salt", 10e3, 10, 35, 0, 8) / absorbed("fresh", 10e3, 10, 35, 0, 8) < 35
 
 
+@pytest.mark.parametrize(
+    ("water", "frequency", "printed", "off"),
+    [
+        ("fresh", 1e3, 0.0003, 5e-5),
+        ("salt", 1e3, 0.06, 5e-3),
+        ("salt", 10e3, 1.0, 0.1),
+        ("fresh", 130e3, 5.0, 0.5),
+    ],
+)
+def test_the_table_of_the_page_is_right_to_its_digits(water, frequency, printed, off):
+    """Those of its numbers that no example gives: 10 °C, at 130 kHz 14 °C; dB/km."""
+    temperature = 14.0 if frequency > 100e3 else 10.0
+    assert absorbed(water, frequency, temperature, 35, 0, 8) * 1e3 == pytest.approx(
+        printed, abs=off
+    )
+
+
 def test_boric_acid_halves_from_ph_8_1_to_7_7():
     """As the page says."""
     place = {"frequency": 1e3, "temperature": 10.0, "salinity": 35.0, "depth": 0.0}

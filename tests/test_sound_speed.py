@@ -116,6 +116,14 @@ def test_stirred_water_is_faster_by_its_pressure_alone():
     assert found["bottom_speed"] - found["surface_speed"] == pytest.approx(1.6, abs=0.1)
 
 
+def test_what_the_page_says_of_a_unit_of_salinity_and_half_a_degree():
+    """1.2 m/s for one unit; 2 m/s, 0.15 %, for half a degree in cold fresh water."""
+    salt = [UNESCO.at(place(12.0, s, 5.0)) for s in (20.0, 21.0)]
+    assert salt[1] - salt[0] == pytest.approx(1.2, abs=0.06)
+    cold = [speed.fresh_sound_speed(temperature=t, gauge_pressure=0) for t in (8.0, 8.5)]
+    assert cold[1] - cold[0] == pytest.approx(2.0, abs=0.2)
+
+
 def test_the_bend_is_that_of_a_ray_through_the_same_water():
     """Independent: a ray stepped through the profile itself, while it stays in the thermocline."""
 
