@@ -30,6 +30,9 @@ MOST_ROWS = 4
 MOST_SECTIONS = 3
 """Sections one behind the other, each with rows of its own."""
 
+MOST_SECTIONED = 7
+"""Boxes up to which sections are tried; for more the search sees too few of them."""
+
 ALWAYS_EXACT = 2
 """Boxes up to which rows are all there is."""
 
@@ -65,7 +68,7 @@ def arrange(parts: tuple[Size, ...], diameter: float) -> Arrangement:
     search.run(most_sections=1)
     if search.complete and len(parts) <= ALWAYS_EXACT:
         least = search.length
-    elif search.length > least + CLOSE:
+    elif search.length > least + CLOSE and len(parts) <= MOST_SECTIONED:
         search.run(MOST_SECTIONS)
     found = Arrangement(search.places(), search.length, min(least, search.length))
     for rectangle in INSCRIBED:
