@@ -44,7 +44,8 @@ def test_a_missing_file_is_named(cut_off, name):
     """The host has lost it."""
     cut_off.page.route(f"**/{name}", lambda route: route.fulfill(status=404, body="gone"))
     failed(cut_off, name, "missing", "404")
-    try_again(cut_off)
+    if name == "core.zip":  # a start takes seconds; one of a kind shows that the button works
+        try_again(cut_off)
 
 
 @pytest.mark.parametrize("name", ["pyodide.asm.wasm", "python_stdlib.zip", "core.zip"])
@@ -55,7 +56,8 @@ def test_a_damaged_file_is_named(cut_off, name):
         f"**/{name}", lambda route: route.fulfill(status=200, body="junk", content_type=mime)
     )
     failed(cut_off, name, "damaged")
-    try_again(cut_off)
+    if name == "core.zip":
+        try_again(cut_off)
 
 
 def test_a_missing_worker_script_is_told(cut_off):
