@@ -554,7 +554,7 @@ def mode_level(
     19.2
     """
     require_positive(distance=distance, water_depth=water_depth, wavenumber=wavenumber)
-    require_between(0, 1e9, attenuation=attenuation)
+    require_between(0, 1e300, attenuation=attenuation)
     guided = 8 * pi * distance / (wavenumber * water_depth * water_depth)
     return float(10 * log10(guided)) - attenuation * distance
 
