@@ -1,12 +1,12 @@
 """Which value of one input gives a wanted value of one output."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import exp, log
 
 from calculators import units
-from calculators.declare import Calculator, Number, Output, Values
+from calculators.declare import Calculator, Input, Number, Output, Values
 from calculators.errors import InputError
 from calculators.evaluate import evaluate
 
@@ -15,6 +15,9 @@ STEPS = 160
 
 CLOSE = 1e-9
 """A solution's output may differ from the target by this part of it."""
+
+BEYOND = 1e-9
+"""How far beyond another input of its unit an input is tried, as part of it."""
 
 Reach = Callable[[float], float]
 """The output for a value of the input."""
@@ -80,7 +83,7 @@ def solve(
     def reach(x: float) -> float:
         return evaluate(card, values | {name: x}, shape)[output]
 
-    points = _whole(item) if item.integer else _grid(item)
+    points = _whole(item) if item.integer else _grid(item, _meetings(item, shape.inputs, values))
     stretches = _stretches(points, reach, exact=item.integer)
     if item.integer:
         found = _hits(stretches, target)
@@ -105,15 +108,30 @@ def _number(card: Calculator, values: Values, name: str) -> Number:
     return item
 
 
-def _grid(item: Number) -> list[float]:
-    """The range of an input in equal steps, or in equal ratios if it spans a wide one."""
+def _meetings(item: Number, inputs: Mapping[str, Input], values: Values) -> list[float]:
+    """Where this input passes another of its unit, and just beyond: answers may turn there."""
+    others = [
+        float(values[key])
+        for key, other in inputs.items()
+        if isinstance(other, Number) and other is not item and other.si_unit == item.si_unit
+    ]
+    return [
+        x
+        for value in others
+        for x in (value, value * (1 + BEYOND))
+        if item.low_si < x < item.high_si
+    ]
+
+
+def _grid(item: Number, more: list[float]) -> list[float]:
+    """The range of an input in equal steps, or in equal ratios if it spans a wide one, and more."""
     low, high = item.low_si, item.high_si
     if low > 0 and high / low > 100:
         ratio = log(high / low)
         inner = [low * exp(ratio * i / STEPS) for i in range(1, STEPS)]
     else:
         inner = [low + (high - low) * i / STEPS for i in range(1, STEPS)]
-    return [low, *inner, high]
+    return [low, *sorted({*inner, *more}), high]
 
 
 def _whole(item: Number) -> list[float]:
