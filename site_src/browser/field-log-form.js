@@ -80,6 +80,7 @@ export class Form {
   constructor() {
     this.now = button("now", "Now");
     this.asLast = button("as-last", "Place and rig as in the newest entry");
+    this.asLast.disabled = true; // until there is an entry
     this.save = button("save main", "Save entry", "submit");
     this.clear = button("clear", "Clear the form");
     this.title = h(document, "h2", { id: "field-log-title", tabindex: "-1" }, "New entry");

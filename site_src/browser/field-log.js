@@ -3,7 +3,7 @@
  * Nothing here asks the network for anything.
  */
 
-import { h, setFlag, setText } from "./dom.js";
+import { h, setText } from "./dom.js";
 import * as drafts from "./field-log-drafts.js";
 import { Form, button, capital, isTouched, typedOf } from "./field-log-form.js";
 import { FIELDS, compare, entryTyped, fromFile, inOrder, textOf, toCsv, toJson } from "./field-log-format.js";
@@ -297,7 +297,7 @@ class FieldLog {
     this.list.replaceChildren(...this.entries.map((entry) => this.#item(entry)));
     for (const tool of [this.csv, this.json]) if (tool) tool.disabled = count === 0;
     if (this.deleteAll) this.deleteAll.disabled = count === 0 && drafts.allDrafts().length === 0;
-    setFlag(this.form.asLast, "hidden", count === 0);
+    this.form.asLast.disabled = count === 0;
     this.#showUnfinished();
   }
 

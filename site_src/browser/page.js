@@ -64,7 +64,7 @@ function mountFieldwork() {
   if (log) {
     void import("./field-log.js")
       .then(({ mountFieldLog }) => mountFieldLog(log, { edition: edition(), askPersistence }))
-      .catch((error) => log.append(`The form did not start: ${error.message}. Use the sheet below.`));
+      .catch((error) => log.replaceChildren(`The form did not start: ${error.message}. Use the sheet below.`));
   }
 }
 

@@ -13,12 +13,6 @@ A4 = {"width": 673, "height": 986}
 """What 18 mm and 16 mm of margin leave of A4, in CSS pixels."""
 
 
-@pytest.fixture
-def reader(open_reader):
-    """A reader on a phone, without the offline copy: making one takes seconds of every test."""
-    return open_reader(service_workers="block")
-
-
 def opened(reader):
     """The page with its lists live."""
     reader.go(PAGE)
@@ -138,7 +132,7 @@ def test_a_list_goes_into_the_field_log_with_its_times(reader):
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
 def test_each_list_prints_on_one_sheet(open_reader, script):
     """Boxes as they stand; without a script they are empty."""
-    reader = open_reader(viewport=A4, java_script_enabled=script, service_workers="block")
+    reader = open_reader(viewport=A4, java_script_enabled=script)
     reader.go(PAGE)
     if script:
         reader.page.locator("#after[data-live]").wait_for()
@@ -172,7 +166,7 @@ def test_print_this_list_prints_this_list(reader):
 
 def test_nothing_moves_when_the_lists_come_alive_and_axe_is_content(open_reader):
     """A cold finger needs 44 px; the whole item is one target."""
-    reader = open_reader(bypass_csp=True, service_workers="block")
+    reader = open_reader(bypass_csp=True)
     page = opened(reader)
     page.locator("#home-limit-tick").check()
     page.wait_for_timeout(300)
