@@ -42,7 +42,7 @@ def test_a_tap_anywhere_on_an_item_ticks_it_and_the_list_counts(reader):
     page.get_by_role("checkbox", name="Leave in hand").press("Space")
     assert count(page) == f"2 of {total}"
     page.locator("#home-leave .why a").click()
-    reader.until("location.pathname === '/safety/'")
+    reader.until("location.pathname === '/plan/permits/'")
 
 
 def test_ticks_outlive_reload_navigation_and_a_closed_tab(reader):
