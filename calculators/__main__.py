@@ -19,7 +19,8 @@ from calculators.solve import solve_text
 
 EPILOG = """\
 A value may state its unit and its tolerance: element_capacitance="8.2nF±20%" (or ~20pct).
-A number without a unit is SI. Inputs that are not named take their default, without tolerance.
+A number without a unit is SI. A value without a tolerance is exact. Inputs that are not named take
+their default with its tolerance, as on the page: "show" lists both.
 Rows after the first carry a number: load_current_2=30mA load_supply_2=2.
 A log is read from a file: log=@tank.csv.
 A date is written 2026-05-08, a time of day 21:30, a time zone +2, a latitude "61.5 N" or 61.5.
@@ -107,7 +108,8 @@ def _accepted(item: Input) -> str:
     if isinstance(item, Log):
         return f"@file, with rows of {item.accepted}"
     if isinstance(item, Number):
-        return f"{item.accepted('metric')}; default {item.default}"
+        tolerance = f" {item.tolerance}" if item.tolerance else ""
+        return f"{item.accepted('metric')}; default {item.default}{tolerance}"
     if isinstance(item, Written):
         return f"{item.accepted}; default {item.default}"
     return f"{', '.join(option.value for option in item.options)}; default {item.default}"
@@ -157,7 +159,7 @@ def _line(output: dict[str, Any]) -> str:
 
 
 def _read(card: Calculator, pairs: list[str]) -> Given:
-    """Values and tolerances as given, the rest at their defaults."""
+    """Values and tolerances as given, the rest at their defaults with the tolerances of these."""
     given: dict[str, str] = {}
     for pair in pairs:
         name, equals, text = pair.partition("=")
@@ -171,7 +173,12 @@ def _read(card: Calculator, pairs: list[str]) -> Given:
     tolerances = {key: tolerance for key, (_, tolerance) in parts.items()}
     known = card.shape(fields).inputs
     assumed = {key: item.default for key, item in known.items()}
-    return read(card, assumed | fields, tolerances, "metric", bare="si")
+    usual = {
+        key: item.tolerance
+        for key, item in known.items()
+        if isinstance(item, Number) and key not in fields
+    }
+    return read(card, assumed | fields, usual | tolerances, "metric", bare="si")
 
 
 def _parts(card: Calculator, key: str, text: str) -> tuple[str, str]:

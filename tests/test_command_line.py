@@ -6,6 +6,8 @@ import sys
 
 import pytest
 
+from calculators import bridge
+from calculators.__main__ import main
 from calculators.registry import CALCULATORS
 
 
@@ -62,11 +64,44 @@ def test_run_gives_the_documented_json_in_si():
 
 def test_a_tolerance_widens_the_range():
     """Both signs of writing it."""
+    exact = ("element_capacitance=8nF", "cable_capacitance=1nF", "input_capacitance=10pF")
     for text in ("bias_resistance=4.7M±10%", "bias_resistance=4.7Mohm~10pct"):
-        corner = json.loads(run("run", "corner-frequency", text, "--json").stdout)["outputs"]
+        done = run("run", "corner-frequency", text, *exact, "--json")
+        corner = json.loads(done.stdout)["outputs"]
         assert corner["input_corner"]["high"] == pytest.approx(
             corner["input_corner"]["value"] / 0.9
         )
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_what_is_not_named_is_answered_as_the_page_answers_it(name, capsys):
+    """Defaults carry their tolerances in both, or a verdict would say more than the form's."""
+    inputs = CALCULATORS[name].shape(()).inputs
+    form = {
+        "fields": {key: item.default for key, item in inputs.items()},
+        "tolerances": {key: getattr(item, "tolerance", "") for key, item in inputs.items()},
+    }
+    asked = {"op": "answer", "calculator": name, "system": "metric", **form}
+    page = json.loads(bridge.call(json.dumps(asked)))
+    assert main(["run", name, "--json"]) == 0
+    printed = json.loads(capsys.readouterr().out)["outputs"]
+    shown = {o["name"]: {key: o[key] for key in printed[o["name"]]} for o in page["outputs"]}
+    assert printed == shown
+
+
+def test_a_value_that_is_named_without_a_tolerance_is_exact():
+    """Two clocks of which everything is known: their difference is known as well."""
+    named = ("rate_offset", "second_offset", "curvature", "second_curvature", "turnover",
+             "second_turnover", "ageing", "second_ageing", "air_temperature", "water_temperature",
+             "second_temperature")  # fmt: skip
+    exact = [f"{name}=0" for name in named if "temperature" not in name and "turnover" not in name]
+    exact += [f"{name}=20degC" for name in named if "temperature" in name or "turnover" in name]
+    usual = json.loads(run("run", "clock-drift", "--json").stdout)["outputs"]["between"]
+    known = json.loads(run("run", "clock-drift", *exact, "--json").stdout)["outputs"]["between"]
+    assert usual["low"] < 0 < usual["high"]
+    assert usual["verdict"]["level"] == "care"
+    assert known["low"] == known["high"] == 0
+    assert known["verdict"]["level"] == "good"
 
 
 def test_solve_finds_an_input():
