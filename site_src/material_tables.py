@@ -19,12 +19,12 @@ MOST_ACROSS = 16
 def table_html(table: Table, cite: Cite) -> str:
     """The table with its notes below, numbered in the order of reading.
 
-    A few materials stand side by side, properties down; a long list goes down the page.
+    A few materials stand side by side, properties down; a long list, and one of a single
+    property, goes down the page.
     """
     notes: list[str] = []
-    body = (
-        _list(table, cite, notes) if len(table.rows) > MOST_ACROSS else _across(table, cite, notes)
-    )
+    down = len(table.rows) > MOST_ACROSS or len(table.columns) == 1
+    body = (_list if down else _across)(table, cite, notes)
     about = "".join(
         f"<li><b>{escape(row.label)}</b>: {escape(row.note)}</li>" for row in table.rows if row.note
     )
@@ -50,8 +50,8 @@ def _across(table: Table, cite: Cite, notes: list[str]) -> str:
 
 
 def _list(table: Table, cite: Cite, notes: list[str]) -> str:
-    """Materials down, properties across; a source that all share is named once, at the end."""
-    shared = _shared_source(table)
+    """Materials down, properties across; a source that a long list shares is named once."""
+    shared = _shared_source(table) if len(table.rows) > MOST_ACROSS else None
     heads = "".join(f'<th scope="col">{_property(column)}</th>' for column in table.columns)
     lines = []
     for row in table.rows:

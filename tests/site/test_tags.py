@@ -196,6 +196,21 @@ def test_a_long_table_goes_down_the_page_and_names_a_shared_source_once():
     assert html.count("<ab2020>") == 1
 
 
+def test_one_property_goes_down_the_page_in_order_each_cell_with_its_source():
+    """A text says “the one higher in this table”, and a telephone has no room for it sideways."""
+    columns = (Column(name="potential", label="Potential", unit="V"),)
+    rows = tuple(
+        Row(name=n, label=n, cells={"potential": Cell(text=t, source="ab2020", where=n)})
+        for n, t in (("zinc", "-1 V"), ("tin", "-0.3 V"))
+    )
+
+    html = table_html(Table(id="s", title="S", columns=columns, rows=rows), lambda key: f"<{key}>")
+
+    zinc = '<tr><th scope="row">zinc</th><td>−1 V<small class="of"><ab2020> zinc</small></td></tr>'
+    assert zinc in html
+    assert html.index(zinc) < html.index('<th scope="row">tin</th>')
+
+
 def test_a_table_that_is_not_there_fails_the_build(tags):
     """With page and tag."""
     tags.replace("[[table nothing]]", "plan/page.md", "")
