@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.signal import welch
 from scipy.special import ellipk
 
 from site_src.examples import load
@@ -203,6 +204,46 @@ def test_a_leak_adds_to_the_loss_tangent_what_the_table_says(row, tmp_path):
         real, imaginary = spice(circuit, tmp_path, f"ac lin 1 {f} {f}", "i(v1)")
         half = 0.5 * 10.0 ** -len(printed.partition(".")[2])
         assert float(printed) == pytest.approx(real / imaginary, abs=1.001 * half)
+
+
+def density_from_levels(volts: float, difference: float, band: float) -> float:
+    """The formula of “From the file to volts”."""
+    return volts * 10 ** (difference / 20) / math.sqrt(band)
+
+
+@pytest.mark.parametrize("window", ["hann", "blackmanharris", "boxcar"])
+def test_a_known_tone_turns_the_noise_in_a_file_into_volts(window):
+    """Simulation: noise of known density and a tone of known voltage, in a file of any scale.
+
+    A minute holds 60 spectra of 101 lines, so the noise is known to about 0.06 dB; a tenth of
+    that is the 101st line. Neither the scale of the file nor the window may matter.
+    """
+    rate, density, volts, scale = 48_000, 12e-9, 1e-3, 45.0
+    rng = np.random.default_rng(7)
+    noise = rng.standard_normal(60 * rate) * density * math.sqrt(rate / 2)
+    tone = volts * math.sqrt(2) * np.sin(2 * np.pi * 1000.3 * np.arange(10 * rate) / rate)
+
+    def band(samples: np.ndarray) -> float:
+        found = welch(scale * samples, rate, window=window, nperseg=rate, scaling="spectrum")
+        return 10 * math.log10(sum(found[1][950:1051]))
+
+    tone_alone = band(tone + noise[: 10 * rate])
+    assert density_from_levels(volts, band(noise) - tone_alone, 100) == pytest.approx(
+        density, rel=0.03
+    )
+
+
+def test_the_example_of_volts_from_the_file_is_as_printed():
+    """Worked out from the printed voltage and difference."""
+    found = re.search(
+        r"With ([\d.]+) mV and a difference of −(\d+) dB that is ([\d.]+) nV/√Hz",
+        BENCH.read_text(encoding="utf-8"),
+    )
+    assert found
+    volts, difference, printed = (float(text) for text in found.groups())
+    assert density_from_levels(volts * 1e-3, -difference, 100) * 1e9 == pytest.approx(
+        printed, abs=0.05
+    )
 
 
 def test_the_leak_at_the_limit_is_a_hundred_bias_resistors():
