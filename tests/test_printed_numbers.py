@@ -17,6 +17,7 @@ from site_src.paths import DOCS
 HEAR = DOCS / "plan" / "what-to-hear.md"
 CABLE = DOCS / "build" / "cable-and-shield.md"
 BENCH = DOCS / "test" / "bench-test.md"
+LOOK = DOCS / "listen" / "first-look.md"
 
 PREFIX = {"": 1.0, "k": 1e3, "M": 1e6, "G": 1e9, "m": 1e-3, "µ": 1e-6, "n": 1e-9, "p": 1e-12}
 QUANTITY = re.compile(r"\**([\d.]+) ([kMGmµnp]?)(V|Ω|Hz|S/cm|dB|F)?\b.*")
@@ -300,3 +301,26 @@ def test_levels_and_pressures_of_the_chapter_on_sounds():
         found = re.search(r"[\d.]+", printed)
         assert found
         assert float(found[0]) == pytest.approx(value, abs=half), printed
+
+
+def leading(text: str) -> float:
+    """The number that a cell begins with."""
+    return float(text.split()[0])
+
+
+@pytest.mark.parametrize("row", range(4))
+def test_windows_of_a_spectrogram_last_and_part_what_the_table_says(row):
+    """Arithmetic: numpy's frequencies of a piece of this length, at 48 kHz; two digits printed."""
+    _, samples, apart, lasts = table(LOOK, "| to see |")[row]
+    step = np.fft.rfftfreq(int(samples), d=1 / 48_000)[1]
+    assert leading(apart) == float(f"{step:.2g}")
+    assert leading(lasts) == float(f"{1000 / step:.2g}")
+
+
+@pytest.mark.parametrize("row", range(4))
+def test_background_is_taken_off_as_powers(row):
+    """Arithmetic: the sound's power is the sum less the background's."""
+    above, off = table(LOOK, "| with the sound, above without it |")[row]
+    both = 10 ** (leading(above) / 10)
+    printed = 0.0 if off == "nothing" else leading(off)
+    assert 10 * math.log10(both / (both - 1)) == pytest.approx(printed, abs=0.05)
