@@ -25,6 +25,9 @@ from tests.cases import values
 SAYS_WHY = "^solved|More than one|does not change|has no load|there (is|are) only"
 """What solving for an answer of the calculator itself may say; "nothing gives it" is wrong."""
 
+SLOW = {"case-fit"}
+"""Each evaluation searches anew: milliseconds instead of microseconds, so fewer draws."""
+
 EVERY = pytest.mark.parametrize("card", CALCULATORS.values(), ids=CALCULATORS.keys())
 
 
@@ -150,7 +153,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
     solved = []
 
     @given(data=st.data())
-    @settings(max_examples=120)
+    @settings(max_examples=60 if card.id in SLOW else 120)
     def for_any_input(data):
         given_values = data.draw(values(card))
         numbers = [k for k, i in card.shape(given_values).inputs.items() if isinstance(i, Number)]
@@ -174,7 +177,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
         )
 
     for_any_input()
-    assert len(solved) >= 10
+    assert len(solved) >= 5, "too few to say anything"
 
 
 @EVERY
