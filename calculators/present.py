@@ -8,7 +8,17 @@ from math import log
 from typing import Any
 
 from calculators import entries, units
-from calculators.declare import Calculator, Number, Output, Plot, Results, Shape, Values, Written
+from calculators.declare import (
+    Calculator,
+    Number,
+    Output,
+    Plot,
+    Results,
+    Shape,
+    Values,
+    Verdict,
+    Written,
+)
 from calculators.drawing import as_data
 from calculators.evaluate import Given, asked, evaluate
 from calculators.fills import standing
@@ -138,8 +148,7 @@ def _verdict(worked: Worked, key: str, output: Output) -> Json | None:
     if verdict is None:
         return None
     limit = verdict.limit_in(worked.all_values)
-    ends = worked.spread.low[key], worked.spread.high[key]
-    level, text = verdict.judged(worked.all_values, *ends)
+    level, text = _judged(worked, key, verdict)
     shown = entries.shown_text(limit, output.unit, worked.system)
     return {
         "level": level,
@@ -148,6 +157,14 @@ def _verdict(worked: Worked, key: str, output: Output) -> Json | None:
         "limit_text": shown,
         "source": verdict.source,
     }
+
+
+def _judged(worked: Worked, key: str, verdict: Verdict) -> tuple[str, str]:
+    """Level and text; where the limit moves as well, the two are held together at every corner."""
+    if key in worked.spread.margins:
+        return verdict.judge(*worked.spread.margins[key], 0.0)
+    ends = worked.spread.low[key], worked.spread.high[key]
+    return verdict.judged(worked.all_values, *ends)
 
 
 def _by(worked: Worked, key: str) -> Json | None:

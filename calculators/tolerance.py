@@ -1,12 +1,12 @@
 """How far the answers may lie apart while every input stays within its tolerance."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise, product
 from math import isclose
 from random import Random
 
-from calculators.declare import Calculator, Results, Values
+from calculators.declare import Calculator, Results, Shape, Values, Verdict
 from calculators.evaluate import Spans, evaluate
 
 MOST_CORNERS = 5
@@ -27,6 +27,8 @@ class Spread:
     high: Results
     shares: dict[str, dict[str, float]] = field(default_factory=dict)
     """By output, the part of its range that each input causes alone; the parts add up to 1."""
+    margins: dict[str, tuple[float, float]] = field(default_factory=dict)
+    """By output, how far it lies above its limit, at least and at most, where the limit moves."""
     method: str = "No input carries a tolerance."
 
 
@@ -40,14 +42,18 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     Raises:
         InputError: If the inputs do not go together somewhere within their tolerances.
     """
-    found = Spread(dict(nominal), dict(nominal))
     if not spans:
-        return found
+        return Spread(dict(nominal), dict(nominal))
     shape = card.shape(values)
 
-    def at(changed: Values) -> Results:
-        return evaluate(card, values | changed, shape)
+    judged = _moving_limits(shape, spans)
 
+    def at(changed: Values) -> Results:
+        given = values | changed
+        return _with_margins(judged, given, evaluate(card, given, shape))
+
+    nominal = _with_margins(judged, values, nominal)
+    found = Spread(dict(nominal), dict(nominal))
     sweeps = {
         name: _sweep(at, name, (low, float(values[name]), high), nominal)
         for name, (low, high) in spans.items()
@@ -67,7 +73,44 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
         _widen(found, [at(draw) for draw in _draws(spans)])
         found.method = f"Lowest and highest of {corners}, and of {DRAWS} seeded draws."
     _without_rounding(found, nominal)
+    for name in judged:
+        key = _margin_key(name)
+        found.margins[name] = found.low.pop(key), found.high.pop(key)
+        del found.shares[key]
     return found
+
+
+def _moving_limits(shape: Shape, spans: Spans) -> dict[str, Verdict]:
+    """By output, the verdicts whose limit the tolerances may move as well as the answer."""
+    return {
+        key: output.verdict
+        for key, output in shape.outputs.items()
+        if output.verdict is not None
+        and output.verdict.level is None
+        and _may_move(output.verdict.limit, shape, spans)
+    }
+
+
+def _may_move(limit: float | str | Callable[..., float], shape: Shape, spans: Spans) -> bool:
+    """Whether a limit is worked out, or another answer, or an input that carries a tolerance."""
+    return callable(limit) or (
+        isinstance(limit, str) and (limit in spans or limit in shape.outputs)
+    )
+
+
+def _with_margins(judged: Mapping[str, Verdict], values: Values, results: Results) -> Results:
+    """Results, and how far each of these outputs lies above its limit at the very same inputs."""
+    together = {**values, **results}
+    margins = {
+        _margin_key(name): results[name] - verdict.limit_in(together)
+        for name, verdict in judged.items()
+    }
+    return results | margins
+
+
+def _margin_key(name: str) -> str:
+    """A name that no output can have."""
+    return f"{name} over its limit"
 
 
 def _without_rounding(found: Spread, nominal: Results) -> None:

@@ -1,12 +1,14 @@
 """Solving and ranges on small made calculators whose answers are known by hand."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
-from calculators.declare import Calculator, Number, Output
+from calculators.declare import Calculator, Number, Output, Verdict
 from calculators.errors import InputError
-from calculators.evaluate import defaults, evaluate
+from calculators.evaluate import defaults, evaluate, read
+from calculators.present import answer, work
 from calculators.solve import solve
 from calculators.tolerance import spread
 
@@ -161,3 +163,43 @@ def test_many_tolerances_with_an_extreme_inside_use_draws_too():
     found = spread(card, values, dict.fromkeys(names, (0.5, 1.5)), evaluate(card, values))
     assert (found.low["y"], found.high["y"]) == (pytest.approx(3.5, abs=0.3), 10.75)
     assert "draws" in found.method
+
+
+def judged(limit, **tolerances: str) -> str:
+    """What is said of y = 15 x, wanted above a limit of about 12 m for depth x = 1."""
+    verdict = Verdict(
+        better="above", limit=limit, met="met", missed="missed", unsure="unsure", source="made"
+    )
+    y, other = (
+        Output(name="y", label="Y", unit="", verdict=verdict),
+        Output(name="other", label="Other", unit=""),
+    )
+    card = replace(
+        made(
+            lambda x, need: {"y": 15 * x, "other": 14 * x},
+            number("x", "0", "10", "1"),
+            number("need", "0", "20", "12"),
+        ),
+        outputs=(y, other),
+    )
+    given = read(card, {"x": "1", "need": "12"}, tolerances, "metric")
+    shown = answer(work(card, given, "metric"), plot=False)["outputs"]
+    return str(shown[0]["verdict"]["text"])
+
+
+def test_a_limit_that_has_a_tolerance_counts_with_it():
+    """15 ± 2 over 12 is met; over 12 ± 0.5, 1.5 or 4 it is met, not sure, not sure."""
+    x = "13.34%"  # 12.999 to 17.001
+    assert judged("need", x=x) == "met"
+    assert judged("need", x=x, need="0.5") == "met"
+    assert judged("need", x=x, need="1.5") == "unsure"
+    assert judged("need", need="4") == "unsure"
+    assert judged("need", need="2.9") == "met"
+
+
+def test_a_limit_that_moves_with_the_answer_is_held_against_it_at_the_same_inputs():
+    """15 x is above 14 x whatever x is, though the ranges of the two overlap by far."""
+    assert judged("other", x="50%") == "met"
+    assert judged(lambda values: 14.9 * values["x"], x="50%") == "met"
+    assert judged(lambda values: 15.1 * values["x"], x="50%") == "missed"
+    assert judged("other", x="50%", need="1") == "met"
