@@ -526,8 +526,9 @@ def _leaky_square(
         "10 · lg(8π · {distance} / ({wavenumber} · {water_depth}²)) − {attenuation} · {distance}"
     ),
     validity="Re open water at the same distance; source and hydrophone at the depths where the "
-    "mode is loudest; farther off than some depths of water. Up to 4 dB too much at 1.5 times the "
-    "cut-off, where part of the mode runs in the bottom; other modes come on top.",
+    "mode is loudest; farther off than some depths of water. Part of the mode runs in the bottom: "
+    "up to 4 dB too much at 1.5 times the cut-off, up to 14 dB at the cut-off itself; other modes "
+    "come on top.",
     sources=("jensen2011", "wetside-derivation-shallow-water"),
 )
 def mode_level(
