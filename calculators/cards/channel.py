@@ -234,7 +234,9 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
     if abs(layer.bottom_sound_speed / layer.water_sound_speed - 1) < CLOSE:
         said.append(
             "Sound is about as fast in this bottom as in the water: a little more or less speed "
-            "turns trapping into leaking. Take the range, not the number."
+            "turns trapping into leaking. Take the ranges, not the numbers; where the two speeds "
+            "meet the cut-off has no upper end, whatever its range says, and near it the level may "
+            "be given up to 20 dB too low."
         )
     if layer.bottom_sound_speed >= STIFF:
         said.append(
