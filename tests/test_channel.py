@@ -342,6 +342,36 @@ def test_level_at_best_is_no_jump_at_the_cutoff() -> None:
         assert below == pytest.approx(above, abs=0.5)
 
 
+@pytest.mark.parametrize("speed", [1453.0, 1465.0, 1480.0, 1500.0])
+@pytest.mark.parametrize("distance", [60.0, 400.0])
+def test_a_bottom_about_as_fast_as_the_water_makes_no_jump_either(
+    speed: float, distance: float
+) -> None:
+    """What is trapped loses no more than what leaks: the exact root changes smoothly as well."""
+    bottom = {"bottom_sound_speed": speed, "bottom_density": 1600.0, "bottom_attenuation": 1.0}
+    f = cutoff(bottom)
+    values = WATER | bottom | {"distance": distance}
+    below, above = (answer(**values, frequency=f * (1 + x)) for x in (-1e-6, 1e-6))
+    assert below["best_level"] == pytest.approx(above["best_level"], abs=0.5)
+    assert above["mode_attenuation"] <= below["mode_attenuation"]
+    assert above["mode_attenuation"] == pytest.approx(exact_root_attenuation(f, bottom), rel=0.5)
+
+
+def exact_root_attenuation(frequency: float, bottom: dict[str, float]) -> float:
+    """dB/m of the first mode, absorption in the condition itself: x cot x = −ρ/ρ₂ √(a² − x²)."""
+    k = 2 * pi * frequency / 1450
+    slow = 1 + 1j * bottom["bottom_attenuation"] / (40 * pi * log10(np.e))
+    a_squared = 16 * (k * k - (2 * pi * frequency / bottom["bottom_sound_speed"] * slow) ** 2)
+
+    def condition(x: complex) -> complex:
+        fading = sqrt(a_squared - x * x)
+        return x * cos(x) + 1000 / bottom["bottom_density"] * fading * sin(x)
+
+    x = newton(condition, 1.9 - 0.3j, tol=1e-12, maxiter=200)
+    assert 1.4 < x.real < pi
+    return float(channel.NEPER * abs(sqrt(k * k - x * x / 16).imag))
+
+
 def test_shallower_lets_less_through() -> None:
     """Cut-off falls in proportion to the depth."""
     assert answer(water_depth=2.0)["cutoff_frequency"] == pytest.approx(

@@ -82,9 +82,12 @@ class _Channel:
         given = asdict(self) | {"frequency": frequency}
         absorption = given.pop("bottom_attenuation")
         number = channel.trapped_wavenumber(**given, mode=1)
-        return number, channel.trapped_attenuation(
+        lost = channel.trapped_attenuation(
             **given, wavenumber=number, bottom_attenuation=absorption
         )
+        # Over a bottom about as fast as the water the first order in its absorption is too much.
+        at_cutoff = channel.leaky_attenuation(**(asdict(self) | {"frequency": cutoff}))
+        return number, min(lost, at_cutoff)
 
     def levels(self, frequency: float, cutoff: float, distance: float) -> tuple[float, float]:
         """Level against open water at the best depths, of all and of the first mode alone, dB."""
@@ -235,8 +238,8 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
         said.append(
             "Sound is about as fast in this bottom as in the water: a little more or less speed "
             "turns trapping into leaking. Take the ranges, not the numbers; where the two speeds "
-            "meet the cut-off has no upper end, whatever its range says, and near it the level may "
-            "be given up to 20 dB too low."
+            "meet the cut-off has no upper end, whatever its range says, and below it the level "
+            "may be given some 12 dB too low."
         )
     if layer.bottom_sound_speed >= STIFF:
         said.append(
