@@ -19,7 +19,15 @@ from mkdocs.utils import get_relative_url
 
 from calculators.declare import Stage
 from calculators.registry import CALCULATORS
-from site_src import bibliography, evidence, examples, ledger, symbols, table_list
+from site_src import (
+    bibliography,
+    evidence,
+    examples,
+    ledger,
+    stacked_tables,
+    symbols,
+    table_list,
+)
 from site_src.examples import ask
 from site_src.navigation import expand
 from site_src.paths import BUILD, PLAIN_STYLE, STYLE
@@ -68,7 +76,7 @@ def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: Fil
 def on_page_content(html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
     """Put the page's formulas on the list of what Node draws, and note its tables."""
     tables[page.url] = table_list.tables_of(html)
-    return state["tags"].collect_maths(html)
+    return state["tags"].collect_maths(stacked_tables.mark(html))
 
 
 def on_env(env: Any, config: MkDocsConfig, files: Files) -> Any:
