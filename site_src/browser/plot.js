@@ -15,6 +15,9 @@ const MARGIN = { marginLeft: 52, marginRight: 16, marginTop: 22, marginBottom: 4
 /** Widest digit of the 12 px number type, for deciding which labels would touch. */
 const CHARACTER = 7.3;
 const LINE_HEIGHT = 15;
+/** From a level to the middle of its label, and from the edge of the frame to that of the first mark's. */
+const LEVEL_LABEL = 8;
+const FIRST_ROW = 14;
 
 /**
  * @param {Document} document
@@ -32,7 +35,7 @@ export function drawPlot(document, spec, { id, ...size }) {
     y: scale(spec.y),
     ariaLabel: spec.title,
     ariaDescription: spec.description,
-    marks: [...frame(spec, size), ...curves(spec), ...levels(spec), ...marks(spec, size)],
+    marks: [...frame(spec, size), ...curves(spec), ...levels(spec, size), ...marks(spec, size)],
   });
   picture.querySelectorAll("style").forEach((style) => style.remove());
   picture.setAttribute("role", "img");
@@ -123,9 +126,12 @@ function curves(spec) {
 
 const LABEL = { className: "mark-label", fill: "var(--ink)", stroke: "var(--sheet)", strokeWidth: 4 };
 
-/** @param {PlotSpec} spec */
-function levels(spec) {
-  return spec.levels.filter((level) => inside(level.y, spec.y.domain)).flatMap(({ y, label, kind }) => [
+/**
+ * @param {PlotSpec} spec
+ * @param {Size} size
+ */
+function levels(spec, size) {
+  return levelsInside(spec).flatMap(({ y, label, kind }) => [
     ruleY([y], {
       className: `level ${kind}`,
       stroke: kind === "limit" ? "var(--fail)" : "var(--ink-2)",
@@ -136,10 +142,21 @@ function levels(spec) {
       className: `level-label ${kind}`,
       y: [y],
       ...freeEnd(spec, y),
-      dy: -8,
+      dy: levelSide(spec, y, size) * LEVEL_LABEL,
     }),
   ]);
 }
+
+/** @param {PlotSpec} spec */
+const levelsInside = (spec) => spec.levels.filter((level) => inside(level.y, spec.y.domain));
+
+/**
+ * A level's label stands above it (-1), but below (1) where the frame ends and the axis has its name.
+ * @param {PlotSpec} spec
+ * @param {number} y
+ * @param {Size} size
+ */
+const levelSide = (spec, y, size) => (fromTop(spec, y, size) < LINE_HEIGHT ? 1 : -1);
 
 /**
  * The end of a level where its label is farther from the first curve.
@@ -169,42 +186,78 @@ function marks(spec, size) {
 }
 
 /** @param {Placed} place */
-function markLabel({ x, label, end, top, row }) {
+function markLabel({ x, label, end, top, row, dx }) {
   return text([label], {
     ...LABEL,
     x: [x],
     frameAnchor: top ? "top" : "bottom",
     textAnchor: end ? "end" : "start",
-    dx: end ? -5 : 5,
+    dx,
     dy: (top ? 1 : -1) * (8 + row * LINE_HEIGHT),
   });
 }
 
 /**
- * @typedef {{x: number, label: string, end: boolean, top: boolean, row: number}} Placed
+ * @typedef {{x: number, label: string, end: boolean, top: boolean, row: number, dx: number}} Placed
  */
+
+/** @param {Size} size */
+const frameWidth = (size) => size.width - MARGIN.marginLeft - MARGIN.marginRight;
+/** @param {Size} size */
+const frameHeight = (size) => size.height - MARGIN.marginTop - MARGIN.marginBottom;
+/**
+ * How far below the frame's upper edge a value lies.
+ * @param {PlotSpec} spec
+ * @param {number} y
+ * @param {Size} size
+ */
+const fromTop = (spec, y, size) => frameHeight(size) - pixel(spec.y, y, frameHeight(size));
+
+/**
+ * Where the labels of the levels are.
+ * @param {PlotSpec} spec
+ * @param {Size} size
+ */
+function levelPlaces(spec, size) {
+  return levelsInside(spec).map(({ y, label }) => {
+    const middle = fromTop(spec, y, size) + levelSide(spec, y, size) * LEVEL_LABEL;
+    const room = label.length * CHARACTER + 5;
+    const from = freeEnd(spec, y).frameAnchor === "left" ? 0 : frameWidth(size) - room;
+    return { middle, from, to: from + room };
+  });
+}
 
 /**
  * Each label stands beside its rule, at the end of the frame that the curve leaves free, in the first
- * row where it touches no other.
+ * row where it touches no other. With too little room on either side it lies across its rule.
  * @param {PlotSpec} spec
  * @param {PlotSpec["marks"]} found
  * @param {Size} size
  * @returns {Placed[]}
  */
 function placeMarks(spec, found, size) {
-  /** @type {{top: boolean, row: number, from: number, to: number}[]} */ const taken = [];
+  const taken = levelPlaces(spec, size);
   const sorted = [...found].sort((a, b) => a.x - b.x);
   return sorted.map(({ x, label }) => {
-    const at = pixel(spec.x, x, size.width - MARGIN.marginLeft - MARGIN.marginRight);
+    const at = pixel(spec.x, x, frameWidth(size));
     const room = label.length * CHARACTER + 10;
-    const end = at + room > size.width - MARGIN.marginLeft - MARGIN.marginRight;
-    const [from, to] = end ? [at - room, at] : [at, at + room];
+    const over = Math.max(0, at + room - frameWidth(size));
+    const end = over > 0 && at >= room;
+    const from = at - (end ? room : over);
+    const to = from + room;
     const top = !curveIsHigh(spec, x);
     let row = 0;
-    while (taken.some((t) => t.top === top && t.row === row && t.from < to && t.to > from)) row++;
-    taken.push({ top, row, from, to });
-    return { x, label, end, top, row };
+    /** @param {number} row */
+    const middleOf = (row) => {
+      const inwards = FIRST_ROW + row * LINE_HEIGHT;
+      return top ? inwards : frameHeight(size) - inwards;
+    };
+    /** @param {number} middle */
+    const touches = (middle) =>
+      taken.some((t) => t.from < to && t.to > from && Math.abs(t.middle - middle) < LINE_HEIGHT - 1);
+    while (touches(middleOf(row))) row++;
+    taken.push({ middle: middleOf(row), from, to });
+    return { x, label, end, top, row, dx: end ? -5 : 5 - over };
   });
 }
 
@@ -300,13 +353,24 @@ function linearTicks({ domain: [low, high], whole }, most) {
 const tickText = (axis) => (value) => plainNumber(value, axis.log ? 1e3 : 1e4);
 
 /**
- * 0.1, 1, 10, 100, 1k, 1M; a true minus sign.
+ * 10⁻⁵, 0.1, 1, 10, 100, 1k, 1M; a true minus sign.
  * @param {number} value
  * @param {number} [from] smallest size that gets the letter of thousands
  */
 export function plainNumber(value, from = 1e3) {
   const size = Math.abs(value);
+  if (size > 0 && size < 1e-4) return powerOfTen(value);
   const [divisor, letter] = size >= 1e6 ? [1e6, "M"] : size >= from ? [1e3, "k"] : [1, ""];
   const digits = Number((size / divisor).toPrecision(6));
   return `${value < 0 ? "−" : ""}${digits}${letter}`;
+}
+
+/**
+ * 10⁻⁵, 2·10⁻⁵: written out, so many zeros find no room beside the frame.
+ * @param {number} value
+ */
+function powerOfTen(value) {
+  const [digits, power] = Number(Math.abs(value).toPrecision(6)).toExponential().split("e-");
+  const raised = [...power].map((digit) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(digit)]).join("");
+  return `${value < 0 ? "−" : ""}${digits === "1" ? "" : `${digits}·`}10⁻${raised}`;
 }
