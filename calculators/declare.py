@@ -109,7 +109,8 @@ class Number:
 
     def accepted(self, system: str) -> str:
         """The range in words, used by help, error and command line alike."""
-        return f"{self.shown_text(self.low_si, system)} to {self.shown_text(self.high_si, system)}"
+        ends = (self.low_si, self.high_si)
+        return " to ".join(entries.end_text(end, self.unit, system, within=ends) for end in ends)
 
     def shown_text(self, value: float, system: str) -> str:
         """A value of this input as the reader sees it."""

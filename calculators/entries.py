@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 from decimal import ROUND_HALF_EVEN, Decimal
-from math import floor, log10
+from math import copysign, floor, log10
 
 from calculators import units
 from calculators.errors import InputError
@@ -61,6 +61,23 @@ def field_text(value: float, unit: str) -> str:
 def shown_text(value: float, unit: str, system: str, digits: int = 6) -> str:
     """A value with its unit, without trailing zeros, for ranges and messages."""
     return _TRAILING.sub(_drop_zeros, units.format_display(value, unit, digits, system))
+
+
+def end_text(value: float, unit: str, system: str, within: tuple[float, float]) -> str:
+    """An end of a range as a reader sees it, rounded inwards: whoever types it is not refused."""
+    low, high = within
+    inwards = (high - low) if value == low else (low - high)
+    for step in (0, 1e-6, 3e-6, 1e-5, 1e-4, 1e-3):
+        text = shown_text(value + copysign(step * abs(value), inwards), unit, system)
+        if low <= _read_back(text, unit, value) <= high:
+            return text
+    return shown_text(value, unit, system)
+
+
+def _read_back(text: str, unit: str, otherwise: float) -> float:
+    """What a form makes of a text; a level with its reference is exact, and not typed like that."""
+    number, reference = split_reference(text)
+    return otherwise if reference else units.parse(number, unit, name="")
 
 
 def _drop_zeros(match: re.Match[str]) -> str:

@@ -78,6 +78,19 @@ def test_a_value_out_of_range_is_refused_by_name_with_what_is_accepted(card):
 
 
 @EVERY
+def test_an_end_of_a_range_may_be_typed_as_it_is_printed(card):
+    """Rounded outwards, it would be refused with the very words that offer it."""
+    for item in card.inputs:
+        if not isinstance(item, Number):
+            continue
+        for system in ("metric", "us"):
+            for end in item.accepted(system).split(" to "):
+                typed = end.partition(" re ")[0]  # the reference of a level stands at the field
+                value = units.parse(typed, item.unit_in(system), name=item.name)
+                item.check(value, item.name, system)
+
+
+@EVERY
 def test_every_wrong_text_is_refused_at_its_own_field(card):
     """Words, nothing, markup, infinities: each error names the field that holds it."""
     for item in card.inputs:

@@ -493,7 +493,7 @@ def test_a_field_holds_the_shortest_number(value, unit, text):
         (0.125, "", 2, "0.12"),
         (0.375, "", 2, "0.38"),
         (2.675, "", 3, "2.68"),
-        # Whole counts in full; groups from 10 000 on; never an exponent.
+        # Whole counts in full; groups from 10 000 on; no exponent for what is large.
         (4096.0, "1", 2, "4096"),
         (12345.0, "1", 2, "12 345"),
         (2.5, "1", 2, "2.5"),
@@ -503,6 +503,9 @@ def test_a_field_holds_the_shortest_number(value, unit, text):
         (4.241e-5, "m³", 4, "42.41 mL"),
         (1e20, "Ω", 1, "100 000 000 TΩ"),
         (1e-20, "F", 1, "0.00000001 pF"),
+        (1e-9, "m/s", 2, "0.0000000010 m/s"),
+        (-7.546e-74, "m/s", 3, "−7.55·10⁻⁷⁴ m/s"),  # waves over deep water: 76 digits before
+        (6.95e-31, "", 1, "7·10⁻³¹"),
         # Times.
         (0.045, "s", 2, "45 ms"),
         (12.34, "s", 3, "12.3 s"),

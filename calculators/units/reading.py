@@ -19,6 +19,8 @@ _SAME = str.maketrans(
     }
 )  # fmt: skip
 
+_RAISED = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
+_RAISED_POWER = re.compile(r"(?<=[0-9])·10(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
 _FRACTION = re.compile(r"([+-]?) ?(?:([0-9]+)[ -])?([0-9]+) ?/ ?([0-9]+) ?(.*)")
 _DECIMAL = re.compile(
     r"([+-]?) ?([0-9.,](?:[0-9., ]*[0-9.,])?)(?:[eE]([+-]?[0-9]+))?(?![0-9]) ?(.*)"
@@ -35,10 +37,11 @@ class RefusedError(ValueError):
 
 
 def tidy(text: str) -> str:
-    """One spelling for look-alike characters and one space for any white space."""
+    """One spelling for look-alike characters and powers, and one space for any white space."""
     if len(text) > LONGEST:
         raise RefusedError(f"is longer than {LONGEST} characters")
-    tidied = " ".join(text.translate(_SAME).split())
+    plain = _RAISED_POWER.sub(lambda found: f"e{found[1].translate(_RAISED)}", text)
+    tidied = " ".join(plain.translate(_SAME).split())
     if not tidied:
         raise RefusedError("nothing is given")
     return tidied

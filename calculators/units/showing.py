@@ -21,11 +21,14 @@ _HANDY_DIGITS = 12  # with more digits, another unit may give a shorter text
 # Times from a minute on: two units, seconds in the smaller, how many of it make the larger, and
 # the count of it at which the next step takes over.
 _LADDER = (("min", "s", 1, 60, 3600), ("h", "min", 60, 60, 1440), ("d", "h", 3600, 24, inf))
+_SMALLEST = -9  # power of ten of the first digit; below, it is written as a power
+_MINUS_RAISED = "⁻"
+_RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _LONG_DAYS = 100  # beyond, hours no longer matter
 
 
 def format_display(value: float, unit: str, digits: int = 3, system: str = "metric") -> str:
-    """Show a value to a reader: rounded half-even, grouped, never with an exponent.
+    """Show a value to a reader: rounded half-even, grouped, with a power of ten only below 10⁻⁹.
 
     Units that take SI prefixes are shown with the one that gives 1 to 999, times in their two
     largest units, whole counts in full.
@@ -209,7 +212,7 @@ def _scaled(value: float, chosen: Unit, digits: int) -> str:
         return with_unit(_rounded_text(_in_unit(value, chosen), digits), chosen.symbol)
     sign, figures, exponent = _rounded(_in_unit(value, stem), digits)
     prefix = _prefix(stem.symbol, exponent)
-    text = _typeset(sign, _placed(figures, exponent - POWERS[prefix]))
+    text = _set(sign, figures, exponent - POWERS[prefix])
     return with_unit(text, prefix + stem.symbol)
 
 
@@ -238,8 +241,15 @@ def _rounded(number: Decimal, digits: int) -> Digits:
 def _rounded_text(number: Decimal, digits: int) -> str:
     if not number:
         return "0"
-    sign, figures, exponent = _rounded(number, digits)
-    return _typeset(sign, _placed(figures, exponent))
+    return _set(*_rounded(number, digits))
+
+
+def _set(sign: str, figures: str, exponent: int) -> str:
+    """Digits for a reader; whoever meets nine zeros counts them, and no screen holds seventy."""
+    if exponent >= _SMALLEST:
+        return _typeset(sign, _placed(figures, exponent))
+    power = _MINUS_RAISED + str(-exponent).translate(_RAISED)
+    return f"{_typeset(sign, _placed(figures, 0))}·10{power}"
 
 
 @lru_cache(maxsize=1024)
