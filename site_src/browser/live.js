@@ -505,8 +505,16 @@ export class LiveCalculator {
 
   /* Links */
 
+  /**
+   * Busy until its answer stands: the fields show another one until then, also after Python is there.
+   * @param {string} hash
+   */
+  openLink(hash) {
+    return this.#busy(this.#openLink(hash));
+  }
+
   /** @param {string} hash */
-  async openLink(hash) {
+  async #openLink(hash) {
     this.#pending = "the values of the link wait";
     this.#showStatus(this.engine.status);
     /** @type {OpenedLink | Refusal | Defect | null} */
