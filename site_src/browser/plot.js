@@ -151,12 +151,17 @@ function levels(spec, size) {
 const levelsInside = (spec) => spec.levels.filter((level) => inside(level.y, spec.y.domain));
 
 /**
- * A level's label stands above it (-1), but below (1) where the frame ends and the axis has its name.
+ * A level's label stands above it (-1), but below (1) where another level or the frame's edge, with
+ * the name of the axis, is too near for it.
  * @param {PlotSpec} spec
  * @param {number} y
  * @param {Size} size
  */
-const levelSide = (spec, y, size) => (fromTop(spec, y, size) < LINE_HEIGHT ? 1 : -1);
+function levelSide(spec, y, size) {
+  const above = levelsInside(spec).filter((level) => level.y > y);
+  const edges = [0, ...above.map((level) => fromTop(spec, level.y, size))];
+  return edges.some((edge) => fromTop(spec, y, size) - edge < LINE_HEIGHT) ? 1 : -1;
+}
 
 /**
  * The end of a level where its label is farther from the first curve.

@@ -23,6 +23,7 @@ PLACES = [
     ("surface-echo", {"frequency": "1"}),  # marks where a level has its label
     ("surface-echo", {"frequency": "500 kHz"}),  # a label with too little room on either side
     ("leak-budget", {}),
+    ("cable-seal", {"design_factor": "50"}),  # two levels near each other
 ]
 
 
