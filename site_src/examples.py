@@ -5,6 +5,7 @@ default with its tolerance; a value given without ± is exact.
 """
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -100,8 +101,9 @@ def _answer(
     return ask({"op": "answer", **wanted, **texts})
 
 
-def load(folder: Path = FOLDER) -> dict[str, Example]:
-    """Every example by its name; every fault of every example is named at once."""
+@cache
+def load(folder: Path = FOLDER) -> Mapping[str, Example]:
+    """Every example by its name, worked out once; every fault of every example is named at once."""
     found: dict[str, Example] = {}
     faults = []
     try:

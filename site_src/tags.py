@@ -8,7 +8,7 @@ A tag in code is left as it stands.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from html import escape, unescape
 from typing import Any, get_args
@@ -51,7 +51,7 @@ class BadTag(ValueError):
 class Tags:
     """Everything that tags can ask for, and the list of what went wrong."""
 
-    examples: dict[str, Example]
+    examples: Mapping[str, Example]
     sources: dict[str, Source]
     prerender: Prerender
     problems: list[str] = field(default_factory=list)
