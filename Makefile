@@ -10,7 +10,7 @@ NODE_STAMP := node_modules/.stamp
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
 .DEFAULT_GOAL := help
-.PHONY: help setup serve build check test test-core test-forms test-pages bench screenshot lock clean
+.PHONY: help setup serve build check test test-core test-browser bench screenshot lock clean
 
 help: ## list the targets
 	@grep -hE '^[a-z-]+:.*## ' Makefile | sed -E 's/^([a-z-]+):.*## (.*)/  make \1\t\2/' | expand -t 20
@@ -44,19 +44,13 @@ check: setup ## lint and types: Python and JavaScript
 
 test: check ## check, then every test (needs chromium and ngspice, says so if absent)
 	$(RUN) -m site_src.system_tools chromium ngspice
-	$(MAKE) -j3 test-core test-forms test-pages
+	$(MAKE) -j2 test-core test-browser
 
 test-core: # all but the browser; beside it, since a browser's test mostly waits
 	$(RUN) -m pytest --ignore=tests/browser
 
-# The browser's tests in two halves at once. Each has a site of its own.
-FORMS := $(addprefix tests/browser/test_,live.py fills.py log.py plot.py same_numbers.py)
-
-test-forms:
-	TEST_SITE=site-forms $(RUN) -m pytest $(FORMS)
-
-test-pages:
-	TEST_SITE=site-pages $(RUN) -m pytest tests/browser $(addprefix --ignore=,$(FORMS))
+test-browser: # has a site of its own, so that both may run at once
+	TEST_SITE=site-browser $(RUN) -m pytest tests/browser
 
 bench: setup ## measure speed and size; ratios within one run
 	$(RUN) -m site_src.system_tools chromium

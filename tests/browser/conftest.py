@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Error, Locator, Page, sync_playwright
 
+from calculators.declare import Log, Written
+from calculators.registry import CALCULATORS
 from tests.built import Built, built_site
 
 PATIENCE = 60
@@ -139,6 +141,19 @@ def browser() -> Iterator[Browser]:
         opened = playwright.chromium.launch(executable_path=path, args=as_root)
         yield opened
         opened.close()
+
+
+FEATURES = ("groups", "fills", "exports", "plot", "drawing", "remarks", "cautions")
+
+
+def kinds() -> list[str]:
+    """For each thing that a calculator can have, the first that has it."""
+    found = {card.id: [f for f in FEATURES if getattr(card, f)] for card in CALCULATORS.values()}
+    for card in CALCULATORS.values():
+        for kind in (Log, Written):
+            found[card.id] += [kind.__name__ for i in card.inputs if isinstance(i, kind)]
+    firsts = {feature: name for name in reversed(found) for feature in found[name]}
+    return sorted(set(firsts.values()))
 
 
 OpenReader = Callable[..., Reader]

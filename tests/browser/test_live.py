@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from calculators.declare import Log, Written
 from calculators.registry import CALCULATORS
+from tests.browser.conftest import kinds
 
 CARDS = list(CALCULATORS)
 
@@ -23,19 +23,6 @@ def whole_answer(reader):
         ".map((e) => e.textContent).join('|')",
         PARTS,
     )
-
-
-FEATURES = ("groups", "fills", "exports", "plot", "drawing", "remarks", "cautions")
-
-
-def kinds():
-    """For each thing that a calculator can have, the first that has it."""
-    found = {card.id: [f for f in FEATURES if getattr(card, f)] for card in CALCULATORS.values()}
-    for card in CALCULATORS.values():
-        for kind in (Log, Written):
-            found[card.id] += [kind.__name__ for i in card.inputs if isinstance(i, kind)]
-    firsts = {feature: name for name in reversed(found) for feature in found[name]}
-    return sorted(set(firsts.values()))
 
 
 @pytest.mark.parametrize("card", kinds())

@@ -88,6 +88,8 @@ def test_every_calculator_has_its_page_with_the_answer_in_it(built):
         )
         assert answer, name
         assert re.search(r"\d", answer[1]), name
+        assert "by hand" in section, f"{name} does not say how to go on without scripts"
+        assert "<math" in section, f"{name} shows no formula"
 
 
 def test_the_published_declarations_are_the_bridges(built):
