@@ -16,6 +16,9 @@ STEPS = 160
 CLOSE = 1e-9
 """A solution's output may differ from the target by this part of it."""
 
+ROUNDING_OF_A_LEVEL = 1e-11
+"""dB: a part in 1e12 of what it is the level of, which is what rounding leaves of it."""
+
 BEYOND = 1e-9
 """How far beyond another input of its unit an input is tried, as part of it."""
 
@@ -88,7 +91,9 @@ def solve(
     if item.integer:
         found = _hits(stretches, target)
     else:
-        found = [x for stretch in stretches for x in _roots(stretch, reach, target)]
+        is_level = shape.outputs[output].si_unit.startswith("dB")
+        slack = ROUNDING_OF_A_LEVEL if is_level else 0.0
+        found = [x for stretch in stretches for x in _roots(stretch, reach, target, slack)]
     if not found:
         reached = [y for stretch in stretches for _, y in stretch]
         message = _no_solution(item, shape.outputs[output], reached, target, system)
@@ -183,14 +188,14 @@ def _edge(reach: Reach, good: float, bad: float) -> tuple[float, float]:
     return found
 
 
-def _roots(stretch: Stretch, reach: Reach, target: float) -> list[float]:
+def _roots(stretch: Stretch, reach: Reach, target: float, slack: float) -> list[float]:
     misses = [(x, y - target) for x, y in stretch]
     scale = max(abs(target), *(abs(m) for _, m in misses)) * 1e-15
     roots = {x for x, m in misses if abs(m) <= scale}
     for (a, fa), (b, fb) in pairwise(misses):
         if min(abs(fa), abs(fb)) > scale and (fa < 0) != (fb < 0):
             x = _bisect(lambda at: reach(at) - target, a, b, fa)
-            if abs(reach(x) - target) <= CLOSE * max(abs(target), abs(fa), abs(fb)):
+            if abs(reach(x) - target) <= slack + CLOSE * max(abs(target), abs(fa), abs(fb)):
                 roots.add(x)
     return sorted(roots)
 

@@ -183,7 +183,8 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
         else:
             told = "solved"
             again = evaluate(card, given_values | {name: found})[output]
-            assert again == pytest.approx(target, rel=1e-8, abs=1e-12)
+            level = card.shape(given_values).outputs[output].si_unit.startswith("dB")
+            assert again == pytest.approx(target, rel=1e-8, abs=1e-10 if level else 1e-12)
             solved.append(name)
         assert re.search(
             "^solved|More than one|does not change|has no load|there (is|are) only", told

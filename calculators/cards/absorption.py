@@ -1,6 +1,7 @@
 """What the water itself takes from sound, and which part of it takes most."""
 
 from contextvars import Context
+from dataclasses import replace
 
 from calculators.cards.curves import decades
 from calculators.cards.sound_speed import (
@@ -210,7 +211,8 @@ SOUND_ABSORPTION = Calculator(
         WATER,
         FREQUENCY,
         temperature_input("temperature", "Temperature of the water", "10 °C", "of most of the way"),
-        SALINITY,
+        # Fresher salt water has a relaxation of boric acid that nobody has measured.
+        replace(SALINITY, low="1", why="brackish to the saltiest sea; fresher: choose fresh water"),
         PH,
         depth_input("depth", "Depth", "4 m", "of most of the way"),
         Number(
