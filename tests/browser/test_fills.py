@@ -80,8 +80,8 @@ def test_an_export_is_saved_as_it_is_shown(walker, card, export, tmp_path):
     fold = reader.one(f'details[data-export="{export}"]')
     before = fold.locator(".export-text").text_content()
     fold.locator("summary").click()
-    name = next(i.name for i in CALCULATORS[card].inputs if isinstance(i, Number))
-    reader.type(name, another(reader.field(name).input_value(), card, name))
+    for name in [i.name for i in CALCULATORS[card].inputs if isinstance(i, Number)][:2]:
+        reader.type(name, another(reader.field(name).input_value(), card, name))
     reader.settled()
     with reader.page.expect_download() as saved:
         fold.locator(".save-export").click()
