@@ -186,9 +186,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
             level = card.shape(given_values).outputs[output].si_unit.startswith("dB")
             assert again == pytest.approx(target, rel=1e-8, abs=1e-10 if level else 1e-12)
             solved.append(name)
-        assert re.search(
-            "^solved|More than one|does not change|has no load|there (is|are) only", told
-        )
+        assert re.search(SAYS_WHY, told)
 
     for_any_input()
     assert len(solved) >= 5, "too few to say anything"
@@ -207,7 +205,7 @@ def test_no_draw_within_the_tolerances_leaves_the_range(card, data):
     point = {k: data.draw(st.floats(*span)) for k, span in form.spans.items()}
     for output, value in evaluate(card, form.values | point).items():
         # A lowest value inside the box, such as that of a magnitude, is found in steps.
-        slack = 1e-12 * abs(value) + 1e-3 * (found.high[output] - found.low[output])
+        slack = 1e-12 * abs(value) + 1e-4 * (found.high[output] - found.low[output])
         assert found.low[output] - slack <= value <= found.high[output] + slack
 
 
