@@ -15,7 +15,7 @@ from calculators.declare import (
     Verdict,
 )
 from calculators.errors import InputError
-from calculators.formulas import surface
+from calculators.formulas import pair, surface
 from calculators.tables.waters import WATERS
 from calculators.units import format_display
 
@@ -70,7 +70,7 @@ def _surface_echo(
         "peak_frequency": surface.peak_frequency(**along),
         "null_frequency": surface.null_frequency(**along),
         "path_difference": detour,
-        "echo_delay": surface.echo_delay(**along),
+        "echo_delay": pair.time_difference(**along),
         "reflection": reflection,
     }
 

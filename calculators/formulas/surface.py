@@ -11,7 +11,6 @@ from calculators.quantities import (
     Metre,
     MetrePerSecond,
     Ratio,
-    Second,
 )
 
 
@@ -58,38 +57,6 @@ def _detour(source_depth: float, hydrophone_depth: float, distance: float) -> fl
     direct = hypot(distance, source_depth - hydrophone_depth)
     mirrored = hypot(distance, source_depth + hydrophone_depth)
     return 4 * source_depth * hydrophone_depth / (direct + mirrored)
-
-
-@formula(
-    title="Delay of the echo",
-    symbol="τ",
-    symbols={"path_difference": "Δ", "sound_speed": "c"},
-    tex=r"\tau = \frac{\Delta}{c}",
-    working="{path_difference} / {sound_speed}",
-    validity="One sound speed.",
-    sources=("jensen2011",),
-)
-def echo_delay(path_difference: Metre, sound_speed: MetrePerSecond) -> Second:
-    """How much later the echo arrives.
-
-    Args:
-        path_difference: m, above zero.
-        sound_speed: m/s, above zero.
-
-    Returns:
-        Time in s.
-
-    Raises:
-        InputError: If an argument is not above zero.
-
-    Source:
-        Definition.
-
-    >>> echo_delay(path_difference=1.5, sound_speed=1500)
-    0.001
-    """
-    require_positive(path_difference=path_difference, sound_speed=sound_speed)
-    return path_difference / sound_speed
 
 
 @formula(
