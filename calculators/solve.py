@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import groupby, pairwise
-from math import exp, log
+from math import exp, inf, log
 
 from calculators import units
 from calculators.declare import Calculator, Input, Number, Output, Values
@@ -21,6 +21,11 @@ ROUNDING_OF_A_LEVEL = 1e-11
 
 BEYOND = 1e-9
 """How far beyond another input of its unit an input is tried, as part of it."""
+
+GOLDEN = (5**0.5 - 1) / 2
+
+GOLDEN_STEPS = 40
+"""Steps about the nearest point: they leave a part in 1e8 of what lay between two points."""
 
 Reach = Callable[[float], float]
 """The output for a value of the input."""
@@ -94,6 +99,9 @@ def solve(
         is_level = shape.outputs[output].si_unit.startswith("dB")
         slack = ROUNDING_OF_A_LEVEL if is_level else 0.0
         found = [x for stretch in stretches for x in _roots(stretch, reach, target, slack)]
+        if not found:
+            stretches = [_nearer(stretch, reach, target) for stretch in stretches]
+            found = [x for stretch in stretches for x in _roots(stretch, reach, target, slack)]
     if not found:
         reached = [y for stretch in stretches for _, y in stretch]
         message = _no_solution(item, shape.outputs[output], reached, target, system)
@@ -198,6 +206,33 @@ def _roots(stretch: Stretch, reach: Reach, target: float, slack: float) -> list[
             if abs(reach(x) - target) <= slack + CLOSE * max(abs(target), abs(fa), abs(fb)):
                 roots.add(x)
     return sorted(roots)
+
+
+def _nearer(stretch: Stretch, reach: Reach, target: float) -> Stretch:
+    """The stretch with more points about its nearest one: a peak, or a jump, may hide between two.
+
+    Up to a jump the miss shrinks, and behind it the miss is large: a golden section closes in on it
+    as on a peak.
+    """
+    nearest = min(range(len(stretch)), key=lambda i: abs(stretch[i][1] - target))
+    a, b = stretch[max(nearest - 1, 0)][0], stretch[min(nearest + 1, len(stretch) - 1)][0]
+    seen: dict[float, float] = dict(stretch)
+
+    def miss(x: float) -> float:
+        if x not in seen:
+            reached = _try(reach, x)
+            if isinstance(reached, InputError):
+                return inf
+            seen[x] = reached
+        return abs(seen[x] - target)
+
+    for _ in range(GOLDEN_STEPS):
+        c, d = b - GOLDEN * (b - a), a + GOLDEN * (b - a)
+        if miss(c) <= miss(d):
+            b = d
+        else:
+            a = c
+    return sorted(seen.items())
 
 
 def _bisect(miss: Callable[[float], float], a: float, b: float, fa: float) -> float:
