@@ -25,6 +25,12 @@ Results = dict[str, float]
 
 Level = Literal["good", "care", "fail"]
 
+RigEntry = str
+"""The entry of the rig that an input stands for, or that an output gives where the rig does not
+state it: "element.capacitance"; in a group, "power.supply.capacity". An input without one is a
+question of the calculator's own: for a rig it keeps its default.
+"""
+
 Stage = Literal["plan", "build", "seal", "test", "deploy", "listen"]
 """Where in the order of the work a question comes up first."""
 
@@ -59,6 +65,7 @@ class Number:
     refers_to: str = ""
     group: str = ""
     shown: Shown | None = None
+    rig: RigEntry = ""
 
     def __post_init__(self) -> None:
         if not self.low_si < self.high_si:
@@ -156,6 +163,7 @@ class Choice:
     unit: str | None = None
     group: str = ""
     shown: Shown | None = None
+    rig: RigEntry = ""
 
     def __post_init__(self) -> None:
         self.read(self.default, self.name)
@@ -187,6 +195,7 @@ class Log:
     hint: str = ""
     group: str = ""
     shown: Shown | None = None
+    rig: RigEntry = ""
 
     def __post_init__(self) -> None:
         self.check(self.default, self.name)
@@ -230,6 +239,7 @@ class Written:
     why: str = ""
     group: str = ""
     shown: Shown | None = None
+    rig: RigEntry = ""
 
     si_unit: ClassVar[str]
     kind: ClassVar[str]
@@ -458,6 +468,9 @@ class Verdict:
     them. The texts may hold ``{limit}``. A range that crosses the limit is neither met nor missed:
     it gets ``unsure``. ``level`` judges by itself where more counts than the range of this answer:
     it is given all values, low and high.
+
+    ``ample`` is how far from its limit an answer is called ample, SI: margins of different kinds
+    are put in order by it. Without one it is the limit itself, and 6 dB for a level.
     """
 
     better: Literal["below", "above"]
@@ -468,6 +481,7 @@ class Verdict:
     source: str
     missed_level: Level = "fail"
     level: Callable[[Mapping[str, Value], float, float], Level] | None = None
+    ample: float | None = None
 
     def limit_in(self, values: Mapping[str, Value]) -> float:
         """The limit for these inputs and outputs, SI."""
@@ -502,6 +516,7 @@ class Output:
     group: str = ""
     help: str = ""
     verdict: Verdict | None = None
+    rig: RigEntry = ""
 
     @cached_property
     def si_unit(self) -> str:
