@@ -634,7 +634,8 @@ class Calculator:
     (dicts without the suffix), and returns every output by name, a list for outputs of a group.
     The first output is the one that stays in sight. ``remarks`` are sentences for what no number
     says, such as what gives first; ``drawing`` is a picture to scale. Both, like ``plot``, are
-    given values, results and the reader's system of units.
+    given values, results and the reader's system of units. ``in_rig`` says that its verdicts are
+    part of what is required of a whole rig.
     """
 
     id: str
@@ -652,6 +653,7 @@ class Calculator:
     changes: tuple[Change, ...] = ()
     fills: tuple[Fill, ...] = ()
     exports: tuple[Export, ...] = ()
+    in_rig: bool = False
 
     def __post_init__(self) -> None:
         names = [item.name for item in (*self.inputs, *self.outputs, *self.fills)]
