@@ -88,9 +88,10 @@ def read(
     for key, item in shape.inputs.items():
         try:
             values[key] = _read_one(shape, key, item, fields, system, bare)
-            tolerance = _read_tolerance(item, key, tolerances.get(key, ""), system, bare)
+            tolerance = read_tolerance(
+                item, key, tolerances.get(key, ""), values[key], system, bare
+            )
             if tolerance is not None:
-                _check_ends(item, key, tolerance.ends(float(values[key])), system)
                 understood[key] = tolerance
         except InputError as error:
             errors.append(error)
@@ -105,20 +106,35 @@ def _read_one(
     """Understand one field."""
     if key not in fields:
         raise InputError(key, f"{item.label}: a value is missing.")
+    return read_value(item, key, fields[key], shape.label(key), system, bare)
+
+
+def read_value(item: Input, key: str, text: str, label: str, system: str, bare: str) -> Value:
+    """Understand the text of one input, called ``key`` in a refusal; ``bare`` as in ``read``.
+
+    Raises:
+        InputError: If it cannot be understood or is out of range.
+    """
     if isinstance(item, Choice | Written):
-        return item.read(fields[key].strip(), key)
+        return item.read(text.strip(), key)
     if isinstance(item, Log):
-        return item.check(fields[key], key)
-    label = shape.label(key)
+        return item.check(text, key)
     unit = _bare_unit(item, system, bare)
     if bare == "refused":
-        entries.refuse_without_unit(fields[key], unit, key, label, item.default)
-    value = units.parse(fields[key], unit, name=key, label=label)
+        entries.refuse_without_unit(text, unit, key, label, item.default)
+    value = units.parse(text, unit, name=key, label=label)
     item.check(value, key, system)
     return value
 
 
-def _read_tolerance(item: Input, key: str, text: str, system: str, bare: str) -> Tolerance | None:
+def read_tolerance(
+    item: Input, key: str, text: str, value: Value, system: str, bare: str
+) -> Tolerance | None:
+    """Understand the tolerance of one input that has this value; empty is none.
+
+    Raises:
+        InputError: With part "tolerance", if it cannot be understood, or leads out of the range.
+    """
     if not text.strip():
         return None
     if not isinstance(item, Number):
@@ -126,12 +142,14 @@ def _read_tolerance(item: Input, key: str, text: str, system: str, bare: str) ->
     # Only a bare number needs the base unit: "5 %" on a field in % means percentage points.
     bare_number = entries.ends_in_number(text)
     unit = _bare_unit(item, system, bare) if bare_number else item.unit_in(system)
-    return units.read_tolerance(text, unit, name=key, label=item.label)
+    tolerance = units.read_tolerance(text, unit, name=key, label=item.label)
+    if tolerance is not None:
+        check_ends(item, key, tolerance.ends(float(value)), system)
+    return tolerance
 
 
-def _check_ends(item: Input, key: str, ends: tuple[float, float], system: str) -> None:
+def check_ends(item: Number, key: str, ends: tuple[float, float], system: str) -> None:
     """A tolerance may not lead out of the range: nothing is clamped, so it is refused."""
-    assert isinstance(item, Number)
     for end in ends:
         if not item.low_si <= end <= item.high_si:
             raise InputError(
