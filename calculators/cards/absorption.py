@@ -183,6 +183,7 @@ FREQUENCY = Number(
     high="1 MHz",
     why="far below where absorption matters to the end of the formulas",
     hint="of the sound wanted; of a band take the middle",
+    rig="plan.source_frequency",
 )
 
 PH = Number(
@@ -195,6 +196,7 @@ PH = Number(
     why="sour bays to bays full of algae in the sun",
     hint="8.1 in the open sea today; counts below 10 kHz",
     shown=Shown(input="water", values=(SALT,)),
+    rig="site.ph",
 )
 
 
@@ -224,6 +226,7 @@ SOUND_ABSORPTION = Calculator(
             high="1000 km",
             why="arm's length to across an ocean",
             hint="from the animal to the hydrophone",
+            rig="plan.distance",
         ),
     ),
     outputs=(

@@ -14,6 +14,7 @@ PLANNED_TIME = Number(
     high="3650 d",
     why="a test to ten years",
     hint="only judges the answer",
+    rig="plan.duration",
 )
 
 

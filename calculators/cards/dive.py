@@ -15,6 +15,7 @@ DEPTH = Number(
     why="awash to the end of the formula for pressure",
     hint="of the lowest part, at the highest water",
     tolerance="±5 %",
+    rig="plan.depth",
 )
 
 WATER_DENSITY_FILL = Fill(

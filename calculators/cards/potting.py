@@ -68,6 +68,7 @@ WATER_DENSITY = from_table(
     low="900 kg/m³",
     high="1300 kg/m³",
     why="warm fresh water to brine",
+    rig="site.water_density",
 )
 
 WATER_SOUND_SPEED = from_table(
@@ -78,6 +79,7 @@ WATER_SOUND_SPEED = from_table(
     low="1300 m/s",
     high="1700 m/s",
     why="cold fresh water to the deep sea",
+    rig="site.sound_speed",
 )
 
 HIGHEST_WANTED = Number(
@@ -89,6 +91,7 @@ HIGHEST_WANTED = Number(
     high="1 MHz",
     why="slow waves to ultrasound",
     hint="the end of the band that counts",
+    rig="plan.highest_wanted",
 )
 
 WATER_FILL = Fill(

@@ -15,6 +15,7 @@ from calculators.declare import (
     Output,
     Plot,
     Results,
+    RigEntry,
     Shown,
     Values,
 )
@@ -339,6 +340,7 @@ WATER = Choice(
         Option(value=SALT, label="salt: brackish water or sea"),
     ),
     default="fresh",
+    rig="site.water",
 )
 
 SALINITY = Number(
@@ -351,10 +353,13 @@ SALINITY = Number(
     why="fresh water to the end of the formulas",
     hint="practical salinity: 7 in the inner Baltic, 35 in the ocean",
     shown=Shown(input="water", values=(SALT,)),
+    rig="site.salinity",
 )
 
 
-def temperature_input(name: str, label: str, default: str, hint: str) -> Number:
+def temperature_input(
+    name: str, label: str, default: str, hint: str, rig: RigEntry = "site.water_temperature"
+) -> Number:
     """A temperature for which a formula holds, in fresh or in salt water."""
     return Number(
         name=name,
@@ -365,10 +370,13 @@ def temperature_input(name: str, label: str, default: str, hint: str) -> Number:
         high="35 °C",
         why="sea water about to freeze to the end of the formulas",
         hint=hint,
+        rig=rig,
     )
 
 
-def depth_input(name: str, label: str, default: str, hint: str, low: str = "0 m") -> Number:
+def depth_input(
+    name: str, label: str, default: str, hint: str, low: str = "0 m", rig: RigEntry = ""
+) -> Number:
     """A depth for which the formulas for pressure and speed hold."""
     return Number(
         name=name,
@@ -379,6 +387,7 @@ def depth_input(name: str, label: str, default: str, hint: str, low: str = "0 m"
         high="1000 m",
         why="surface to the end of the formula for pressure",
         hint=hint,
+        rig=rig,
     )
 
 
@@ -407,27 +416,44 @@ SOUND_SPEED = Calculator(
             "Temperature at the surface",
             "17 °C",
             "of the mixed layer; 0 °C under the ice of a lake",
+            rig="site.surface_temperature",
         ),
         temperature_input(
             "bottom_temperature",
             "Temperature at the bottom",
             "11 °C",
             "below the thermocline; stirred water has one temperature, under ice it is up to 4 °C",
+            rig="site.bottom_temperature",
         ),
         depth_input(
             "mixed_layer_depth",
             "Mixed layer down to",
             "1.5 m",
             "so far it has the temperature of its surface; 0 under ice",
+            rig="site.mixed_layer_depth",
         ),
         depth_input(
             "thermocline_thickness",
             "Thickness of the thermocline",
             "2 m",
             "below the mixed layer, from one temperature to the other in a straight line",
+            rig="site.thermocline_thickness",
         ),
-        depth_input("water_depth", "Depth of the water", "4.5 m", "where the rig lies", "0.1 m"),
-        depth_input("depth", "Depth of the hydrophone", "3 m", "not of the case"),
+        depth_input(
+            "water_depth",
+            "Depth of the water",
+            "4.5 m",
+            "where the rig lies",
+            "0.1 m",
+            rig="site.water_depth",
+        ),
+        depth_input(
+            "depth",
+            "Depth of the hydrophone",
+            "3 m",
+            "not of the case",
+            rig="plan.hydrophone_depth",
+        ),
         Number(
             name="distance",
             label="Bend over a distance of",
@@ -445,6 +471,7 @@ SOUND_SPEED = Calculator(
             label="Sound speed at the hydrophone",
             unit="m/s",
             digits=5,
+            rig="site.sound_speed",
         ),
         Output(
             name="second_speed",
@@ -465,6 +492,7 @@ SOUND_SPEED = Calculator(
             label="Temperature at the hydrophone",
             unit="°C",
             help="from the three straight parts",
+            rig="site.water_temperature",
         ),
         Output(name="surface_speed", label="Sound speed at the surface", unit="m/s", digits=5),
         Output(name="bottom_speed", label="Sound speed at the bottom", unit="m/s", digits=5),
@@ -481,6 +509,7 @@ SOUND_SPEED = Calculator(
             unit="kg/m³",
             digits=5,
             help="at the hydrophone's depth",
+            rig="site.water_density",
         ),
         Output(
             name="impedance",

@@ -1,6 +1,7 @@
 """Calculator of the static calibration: a known pressure from a known change of depth."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from calculators.cards import chain
 from calculators.cards.curves import decades, steps
@@ -350,7 +351,7 @@ STATIC_CALIBRATION = Calculator(
             hint="from the end of the move; 0 s for a line drawn back to that moment",
             shown=Shown(input="method", values=(STEP,)),
         ),
-        WATER_DENSITY,
+        replace(WATER_DENSITY, rig=""),  # of the bucket or pool
         READING,
         Number(
             name="measured_voltage",
