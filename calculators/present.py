@@ -79,7 +79,7 @@ def answer(worked: Worked, *, plot: bool = True) -> Json:
     outputs = worked.shape.outputs
     first = next(iter(outputs))
     return {
-        "outputs": [_output(worked, key, output) for key, output in outputs.items()],
+        "outputs": [output_json(worked, key, output) for key, output in outputs.items()],
         "shares": worked.spread.shares.get(first, {}),
         "range_method": worked.spread.method,
         "working": working(worked),
@@ -115,7 +115,8 @@ def _drawing(worked: Worked) -> Json | None:
     return as_data(draw(worked.given.values, worked.results, worked.system)) if draw else None
 
 
-def _output(worked: Worked, key: str, output: Output) -> Json:
+def output_json(worked: Worked, key: str, output: Output) -> Json:
+    """One answer as data: its texts, range, verdict and what moves it most."""
     low, high = worked.spread.low[key], worked.spread.high[key]
     text = output.text(worked.results[key], worked.system)
     number, reference = entries.split_reference(text)

@@ -1,0 +1,192 @@
+"""What follows from a rig: every calculator evaluated, in the order that the declarations give.
+
+An input that stands for an entry takes what the rig states, else what another calculator gives for
+it, with its range. What neither states nor gives is missing, and the calculator has no answer: it
+is never guessed. An input that stands for no entry keeps its default.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from graphlib import TopologicalSorter
+
+from calculators.declare import Calculator, Choice, Input, Number, Results, Shape, Value, row_of
+from calculators.errors import InputError
+from calculators.evaluate import Given, asked, check_ends, default, evaluate, read_tolerance
+from calculators.registry import CALCULATORS
+from calculators.rig.model import Rig, Stated
+from calculators.rig.schema import ENTRIES, Place
+from calculators.tolerance import Spread, spread
+from calculators.units import Tolerance
+
+
+@dataclass(frozen=True)
+class Node:
+    """One calculator of a rig, answered or not.
+
+    ``stated`` holds the entry of each input that the rig states, ``derived`` the output that gave
+    an input, ``usual`` the inputs that keep their default, ``missing`` the entries that nobody
+    gives, ``refused`` what does not go.
+    """
+
+    card: Calculator
+    given: Given
+    stated: Mapping[str, str] = field(default_factory=dict)
+    derived: Mapping[str, Place] = field(default_factory=dict)
+    usual: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+    refused: tuple[InputError, ...] = ()
+    results: Results | None = None
+    spread: Spread | None = None
+
+    @cached_property
+    def shape(self) -> Shape:
+        """The calculator with the rows of this rig."""
+        return self.card.shape(self.given.values)
+
+
+Evaluated = dict[str, Node]
+"""Every calculator that stands for something in a rig, by name, in the order of evaluation."""
+
+
+def _order() -> list[Calculator]:
+    """Calculators with entries, each after those that give what it asks for."""
+    bound = [card for card in CALCULATORS.values() if any(i.rig for i in card.inputs)]
+    before = {
+        card.id: {
+            entry.gives.card
+            for item in card.inputs
+            if item.rig and (entry := ENTRIES[item.rig]).gives
+        }
+        - {card.id}
+        for card in bound
+    }
+    return [CALCULATORS[name] for name in TopologicalSorter(before).static_order()]
+
+
+ORDER: list[Calculator] = _order()
+"""Calculators that a rig evaluates, in order."""
+
+
+def evaluate_rig(rig: Rig, before: Evaluated | None = None) -> Evaluated:
+    """Every calculator of the rig.
+
+    ``before`` is what the same rig gave before a change: a calculator whose inputs are the same
+    keeps its answer.
+    """
+    nodes: Evaluated = {}
+    for card in ORDER:
+        if card.id in rig.without:
+            continue
+        node = _gather(card, rig, nodes)
+        if not node.missing and not node.refused:
+            old = before.get(card.id) if before else None
+            node = _answered(node, old)
+        nodes[card.id] = node
+    return nodes
+
+
+def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
+    """The inputs of one calculator, from wherever they come."""
+    shape = card.shape(_row_names(card, rig))
+    found = _Gathered({}, {}, {}, {}, [], [], [])
+    for key, item in shape.inputs.items():
+        _take(found, key, item, rig, nodes)
+    hidden = {k for k, i in shape.inputs.items() if not asked(card, k, i, found.values)}
+    return Node(
+        card,
+        Given(found.values, {k: t for k, t in found.tolerances.items() if k not in hidden}),
+        stated=found.stated,
+        derived=found.derived,
+        usual=tuple(k for k in found.usual if k not in hidden),
+        missing=tuple(entry for k, entry in found.missing if k not in hidden),
+        refused=tuple(error for error in found.refused if error.name not in hidden),
+    )
+
+
+@dataclass
+class _Gathered:
+    """Inputs on their way into a node."""
+
+    values: dict[str, Value]
+    tolerances: dict[str, Tolerance]
+    stated: dict[str, str]
+    derived: dict[str, Place]
+    usual: list[str]
+    missing: list[tuple[str, str]]
+    refused: list[InputError]
+
+
+def _row_names(card: Calculator, rig: Rig) -> list[str]:
+    """Names that call for as many rows as the rig states."""
+    paths = {i.group: i.rig.rpartition(".")[0] for i in card.inputs if i.group and i.rig}
+    return [
+        f"{i.name}_{rows}"
+        for i in card.inputs
+        if i.group in paths and (rows := rig.rows(paths[i.group])) > 1
+    ]
+
+
+def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -> None:
+    """One input: stated, derived, as usual, or missing; its default keeps the place of the rest."""
+    found.values[key] = default(item)
+    if not item.rig:
+        found.usual.append(key)
+        if isinstance(item, Number):
+            usual = read_tolerance(item, key, item.tolerance, item.default_si, "metric", "form")
+            found.tolerances |= {key: usual} if usual else {}
+        return
+    entry = ENTRIES[item.rig]
+    rig_key = entry.key(row_of(key, item.name))
+    stated = rig.stated.get(rig_key)
+    if stated is not None:
+        found.stated[key] = rig_key
+    else:
+        stated = _derived(entry.gives, nodes)
+        if stated is None or entry.gives is None:
+            found.missing.append((key, rig_key))
+            return
+        found.derived[key] = entry.gives
+    try:
+        _check(item, key, stated)
+    except InputError as error:
+        found.refused.append(error)
+        return
+    found.values[key] = stated.value
+    found.tolerances |= {key: stated.tolerance} if stated.tolerance else {}
+
+
+def _derived(place: Place | None, nodes: Evaluated) -> Stated | None:
+    """What another calculator gives, with its range as tolerance."""
+    node = nodes.get(place.card) if place else None
+    if place is None or node is None or node.results is None or node.spread is None:
+        return None
+    value, low, high = (
+        side[place.name] for side in (node.results, node.spread.low, node.spread.high)
+    )
+    if low == high:
+        return Stated(value)
+    return Stated(value, Tolerance("", value - low, high - value, relative=False))
+
+
+def _check(item: Input, key: str, stated: Stated) -> None:
+    """What the rig accepts may still be outside what this calculator can answer."""
+    if isinstance(item, Number):
+        item.check(float(stated.value), key, "metric")
+        if stated.tolerance:
+            check_ends(item, key, stated.tolerance.ends(float(stated.value)), "metric")
+    elif isinstance(item, Choice):
+        text = stated.value if isinstance(stated.value, str) else f"{stated.value:g}"
+        item.read(text, key)
+
+
+def _answered(node: Node, old: Node | None) -> Node:
+    """The node with its answer, or with the refusal of inputs that do not go together."""
+    if old is not None and old.results is not None and old.given == node.given:
+        return replace(node, results=old.results, spread=old.spread)
+    try:
+        results = evaluate(node.card, node.given.values, node.shape)
+        ranges = spread(node.card, node.given.values, node.given.spans, results)
+    except InputError as error:
+        return replace(node, refused=(error,))
+    return replace(node, results=results, spread=ranges)

@@ -1,0 +1,150 @@
+"""What is required of a rig: each verdict of its calculators, ordered by margin."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from calculators import entries, units
+from calculators.declare import Level, Output, Verdict
+from calculators.links import make_link
+from calculators.present import Worked, output_json
+from calculators.registry import CALCULATORS
+from calculators.rig.graph import Evaluated, Node
+
+Json = dict[str, Any]
+
+AMPLE_DECIBELS = 6.0
+"""A level this far from its limit is called ample: a factor of two in sound pressure."""
+
+_RANKS: dict[Level, int] = {"fail": 0, "care": 1, "good": 2}
+
+_DIFFERENCE = {"°C": "Δ°C"}
+"""Units of which a difference has another unit."""
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """One verdict on a rig that has an answer.
+
+    ``margin`` is how far the worst end of the answer lies on the good side of its limit, SI,
+    negative if it lies beyond. ``share`` is that in parts of what is called ample, so that margins
+    of different kinds can be put in order.
+    """
+
+    node: Node
+    key: str
+    output: Output
+    verdict: Verdict
+    level: Level
+    value: float
+    low: float
+    high: float
+    limit: float
+    margin: float
+
+    @cached_property
+    def share(self) -> float:
+        """The margin in parts of what is called ample."""
+        return self.margin / ample(self.verdict, self.output, self.limit)
+
+    @cached_property
+    def name(self) -> str:
+        """Calculator and output, as in ``lid-under-pressure.depth_limit``."""
+        return f"{self.node.card.id}.{self.key}"
+
+
+def ample(verdict: Verdict, output: Output, limit: float) -> float:
+    """How far from its limit an answer is called ample, SI."""
+    if verdict.ample is not None:
+        return verdict.ample
+    return AMPLE_DECIBELS if output.si_unit.startswith("dB") else abs(limit)
+
+
+def requirements(nodes: Evaluated) -> list[Requirement]:
+    """Every verdict there is, what is missed first, then by margin."""
+    found = [row for node in nodes.values() for row in of_node(node)]
+    return sorted(found, key=lambda row: (_RANKS[row.level], row.share))
+
+
+def of_node(node: Node) -> Iterator[Requirement]:
+    """The verdicts of one calculator, none while it has no answer or is not required of a rig."""
+    if node.results is None or node.spread is None or not node.card.in_rig:
+        return
+    values = {**node.given.values, **node.results}
+    for key, output in node.shape.outputs.items():
+        if output.verdict is None:
+            continue
+        verdict = output.verdict
+        low, high = node.spread.low[key], node.spread.high[key]
+        limit = verdict.limit_in(values)
+        if key in node.spread.margins:
+            beyond = node.spread.margins[key]
+            level, _ = verdict.judge(*beyond, 0.0)
+        else:
+            beyond = low - limit, high - limit
+            level, _ = verdict.judged(values, low, high)
+        margin = -beyond[1] if verdict.better == "below" else beyond[0]
+        yield Requirement(
+            node, key, output, verdict, level, node.results[key], low, high, limit, margin
+        )
+
+
+def open_questions(nodes: Evaluated) -> list[Node]:
+    """Calculators that are required of a rig and have no answer: not stated, or refused."""
+    return [node for node in nodes.values() if node.card.in_rig and node.results is None]
+
+
+def margin_text(row: Requirement, system: str) -> str:
+    """The margin with its unit: ``0.9 m to spare``, ``3.1 dB short``."""
+    unit = entries.split_reference(row.output.unit)[0]
+    unit = _DIFFERENCE.get(unit, unit)
+    size = units.format_display(abs(row.margin), unit, 2, system)
+    return f"{size} {'to spare' if row.margin >= 0 else 'short'}"
+
+
+def requirement_json(row: Requirement, system: str) -> Json:
+    """A requirement as a page, the command line or a print shows it."""
+    node = row.node
+    assert node.results is not None
+    assert node.spread is not None
+    worked = Worked(node.card, node.shape, node.given, node.results, [], node.spread, system)
+    return {
+        "name": row.name,
+        "calculator": node.card.id,
+        "title": node.card.title,
+        "level": row.level,
+        "margin": row.margin,
+        "margin_text": margin_text(row, system),
+        "share": row.share,
+        "link": make_link(node.card, node.given, node.results),
+        "usual": [node.shape.label(key) for key in node.usual],
+        **{
+            k: v
+            for k, v in output_json(worked, row.key, row.output).items()
+            if k in ("label", "text", "range_text", "value", "low", "high", "verdict", "by", "bar")
+        },
+    }
+
+
+def open_json(node: Node) -> Json:
+    """A calculator without an answer: what is not stated, who could give it, what was refused."""
+    return {
+        "calculator": node.card.id,
+        "title": node.card.title,
+        "state": "refused" if node.refused else "not stated",
+        "missing": list(node.missing),
+        "refused": [error.message for error in node.refused],
+    }
+
+
+def worst(rows: list[Requirement], nodes: Evaluated, without: frozenset[str]) -> str:
+    """What the rig as a whole gets: fail, care, or good; "open" while a question has no answer."""
+    levels = {row.level for row in rows}
+    if "fail" in levels:
+        return "fail"
+    answered = {node.card.id for node in nodes.values() if node.results is not None}
+    required = {card.id for card in CALCULATORS.values() if card.in_rig} - without
+    if not required <= answered:
+        return "open"
+    return "care" if "care" in levels else "good"

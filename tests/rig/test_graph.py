@@ -1,0 +1,105 @@
+"""What follows from a rig is what its calculators say one by one, and nothing is guessed."""
+
+import pytest
+from hypothesis import given, settings
+
+from calculators.evaluate import asked, evaluate
+from calculators.rig.graph import ORDER, evaluate_rig
+from calculators.rig.model import Rig, Stated
+from calculators.rig.requirements import open_questions, requirements
+from calculators.rig.schema import ENTRIES
+from calculators.tolerance import spread
+from tests.rig.made import parts_of_it, whole_rig
+
+WHOLE = whole_rig()
+NODES = evaluate_rig(WHOLE)
+
+
+@pytest.mark.parametrize("name", [card.id for card in ORDER])
+def test_a_rig_evaluated_is_its_calculators_evaluated_one_by_one(name):
+    node = NODES[name]
+    assert node.missing == ()
+    assert node.refused == ()
+    results = evaluate(node.card, node.given.values)
+    alone = spread(node.card, node.given.values, node.given.spans, results)
+    assert node.results == results
+    assert (node.spread.low, node.spread.high) == (alone.low, alone.high)
+
+
+@pytest.mark.parametrize("name", [card.id for card in ORDER])
+def test_an_input_has_what_the_rig_states_or_what_another_calculator_gave(name):
+    node = NODES[name]
+    for key, entry in node.stated.items():
+        assert node.given.values[key] == WHOLE.stated[entry].value
+        assert node.given.tolerances.get(key) in (WHOLE.stated[entry].tolerance, None)
+    for key, place in node.derived.items():
+        assert node.given.values[key] == NODES[place.card].results[place.name]
+    assert {*node.stated, *node.derived} | {*node.usual} >= {
+        key
+        for key, item in node.shape.inputs.items()
+        if asked(node.card, key, item, node.given.values)
+    }
+
+
+def test_a_range_is_handed_on():
+    """What one calculator gives with a range reaches the next with just that range."""
+    handed = [(n, key, place) for n in NODES.values() for key, place in n.derived.items()]
+    assert handed
+    for node, key, place in handed:
+        ends = NODES[place.card].spread
+        if key in node.given.spans:
+            low, high = node.given.spans[key]
+            assert low == pytest.approx(ends.low[place.name], rel=1e-12, abs=1e-300)
+            assert high == pytest.approx(ends.high[place.name], rel=1e-12, abs=1e-300)
+        elif asked(node.card, key, node.shape.inputs[key], node.given.values):
+            assert ends.low[place.name] == ends.high[place.name]
+
+
+@given(parts_of_it())
+@settings(max_examples=25)
+def test_what_is_not_stated_is_named_and_never_guessed(rig):
+    nodes = evaluate_rig(rig)
+    for node in nodes.values():
+        lacking = [
+            key
+            for key, item in node.shape.inputs.items()
+            if item.rig
+            and asked(node.card, key, item, node.given.values)
+            and key not in node.stated
+            and key not in node.derived
+        ]
+        assert bool(lacking) == bool(node.missing)
+        if node.missing:
+            assert node.results is None
+            assert all(entry not in rig.stated for entry in node.missing)
+        elif not node.refused:
+            assert node.results == evaluate(node.card, node.given.values)
+    rows = {row.node.card.id for row in requirements(nodes)}
+    assert rows.isdisjoint(node.card.id for node in open_questions(nodes))
+
+
+@given(parts_of_it())
+@settings(max_examples=15)
+def test_what_is_kept_from_before_changes_nothing(rig):
+    again = evaluate_rig(rig, NODES)
+    fresh = evaluate_rig(rig)
+    for name, node in fresh.items():
+        assert again[name].results == node.results
+        assert again[name].given == node.given
+
+
+def test_what_is_stated_goes_before_what_is_worked_out():
+    given_by = next(e for e in ENTRIES.values() if e.gives and not e.rows)
+    place, use = given_by.gives, given_by.uses[0]
+    worked_out = NODES[place.card].results[place.name]
+    measured = Stated(worked_out * 1.0001)
+    nodes = evaluate_rig(WHOLE.keep(given_by.path, measured))
+    assert nodes[use.card].given.values[use.name] == measured.value
+    assert use.name in nodes[use.card].stated
+
+
+def test_an_empty_rig_has_no_answers_and_says_what_is_not_stated():
+    nodes = evaluate_rig(Rig("Nothing yet"))
+    assert requirements(nodes) == []
+    for node in open_questions(nodes):
+        assert node.missing
