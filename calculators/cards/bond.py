@@ -20,6 +20,7 @@ from calculators.declare import (
     Output,
     Plot,
     Results,
+    RigEntry,
     Values,
     Verdict,
 )
@@ -328,7 +329,7 @@ def _squeeze(side: str, filled: bool) -> str:
 # --- declaration ---
 
 
-def _strength(name: str, label: str, row: str) -> Number:
+def _strength(name: str, label: str, row: str, rig: RigEntry) -> Number:
     return from_table(
         BONDS.cell(row, "strength"),
         name=name,
@@ -338,10 +339,11 @@ def _strength(name: str, label: str, row: str) -> Number:
         high="100 MPa",
         why="hardly any hold to the best of bonds",
         hint="dry, in shear; of this resin, prepared as you will",
+        rig=rig,
     )
 
 
-def _wet_share(name: str, label: str, row: str) -> Number:
+def _wet_share(name: str, label: str, row: str, rig: RigEntry) -> Number:
     return from_table(
         WET_BONDS.cell(row, "share"),
         name=name,
@@ -351,24 +353,11 @@ def _wet_share(name: str, label: str, row: str) -> Number:
         high="1",
         why="next to nothing to all of it",
         hint="after the time in the water",
+        rig=rig,
     )
 
 
-def _expansion(name: str, label: str, default: str, tolerance: str, hint: str = "") -> Number:
-    return Number(
-        name=name,
-        label=label,
-        unit="ppm/K",
-        default=default,
-        low="1 ppm/K",
-        high="500 ppm/K",
-        why="glass to soft rubber",
-        hint=hint,
-        tolerance=tolerance,
-    )
-
-
-def _temperature(name: str, label: str, default: str, hint: str) -> Number:
+def _temperature(name: str, label: str, default: str, hint: str, rig: RigEntry) -> Number:
     return Number(
         name=name,
         label=label,
@@ -378,6 +367,7 @@ def _temperature(name: str, label: str, default: str, hint: str) -> Number:
         high="100 °C",
         why="winter on the ice to a hot cure",
         hint=hint,
+        rig=rig,
     )
 
 
@@ -410,6 +400,7 @@ CABLE_SEAL = Calculator(
             ),
             default="outside",
             hint="the ring dam that the resin is poured into",
+            rig="seals.cable_moat_side",
         ),
         Choice(
             name="hole_fill",
@@ -419,6 +410,7 @@ CABLE_SEAL = Calculator(
                 Option(value="resin", label="the same resin, all through"),
             ),
             default="other",
+            rig="seals.cable_hole_fill",
         ),
         Number(
             name="jacket_diameter",
@@ -430,6 +422,7 @@ CABLE_SEAL = Calculator(
             why="a single wire to a hose",
             hint="over the jacket, measured",
             tolerance="±3 %",
+            rig="cable.jacket_diameter",
         ),
         Number(
             name="clearance",
@@ -440,6 +433,7 @@ CABLE_SEAL = Calculator(
             high="20 mm",
             why="a push fit to a hole made for a plug",
             hint="drill minus cable",
+            rig="seals.cable_clearance",
         ),
         Number(
             name="wall_thickness",
@@ -450,6 +444,7 @@ CABLE_SEAL = Calculator(
             high="100 mm",
             why="sheet metal to a solid end plate",
             tolerance="±5 %",
+            rig="seals.cable_wall_thickness",
         ),
         Number(
             name="moat_width",
@@ -461,6 +456,7 @@ CABLE_SEAL = Calculator(
             why="a bead to a plate",
             hint="from the edge of the hole to the dam",
             tolerance="±10 %",
+            rig="seals.cable_moat_width",
         ),
         Number(
             name="moat_height",
@@ -471,6 +467,7 @@ CABLE_SEAL = Calculator(
             high="200 mm",
             why="a bead to a long sleeve",
             tolerance="±10 %",
+            rig="seals.cable_moat_height",
         ),
         Number(
             name="pull",
@@ -481,6 +478,7 @@ CABLE_SEAL = Calculator(
             high="5 kN",
             why="the weight of a short end to a boat",
             hint="that gets past the strain relief, in or out",
+            rig="cable.pull",
         ),
         Number(
             name="side_pull",
@@ -491,11 +489,32 @@ CABLE_SEAL = Calculator(
             high="5 kN",
             why="none to a boat",
             hint="at the top of the moat, past the strain relief",
+            rig="cable.side_pull",
         ),
-        _strength("jacket_strength", "Strength of the bond to the jacket", "epoxy-pu-jacket"),
-        _wet_share("jacket_wet_share", "Share of it left in water, jacket", "epoxy-plastics-wet"),
-        _strength("wall_strength", "Strength of the bond to the wall", "epoxy-pc"),
-        _wet_share("wall_wet_share", "Share of it left in water, wall", "epoxy-plastics-wet"),
+        _strength(
+            "jacket_strength",
+            "Strength of the bond to the jacket",
+            "epoxy-pu-jacket",
+            "seals.cable_jacket_strength",
+        ),
+        _wet_share(
+            "jacket_wet_share",
+            "Share of it left in water, jacket",
+            "epoxy-plastics-wet",
+            "seals.cable_jacket_wet_share",
+        ),
+        _strength(
+            "wall_strength",
+            "Strength of the bond to the wall",
+            "epoxy-pc",
+            "seals.cable_wall_strength",
+        ),
+        _wet_share(
+            "wall_wet_share",
+            "Share of it left in water, wall",
+            "epoxy-plastics-wet",
+            "seals.cable_wall_wet_share",
+        ),
         Number(
             name="design_factor",
             label="Factor wanted",
@@ -505,6 +524,7 @@ CABLE_SEAL = Calculator(
             high="50",
             why="none to the product of all partial factors, and more",
             hint="no less than 4 for loads that stay",
+            rig="seals.cable_design_factor",
         ),
         from_table(
             JACKETS.cell("polyurethane-jacket", "modulus"),
@@ -515,6 +535,7 @@ CABLE_SEAL = Calculator(
             high="20 GPa",
             why="soft silicone to a cable that is mostly copper",
             hint="of the jacket; more if the cores are glued in",
+            rig="cable.jacket_modulus",
         ),
         Number(
             name="jacket_poisson",
@@ -525,6 +546,7 @@ CABLE_SEAL = Calculator(
             high="0.495",
             why="foam to solid rubber",
             hint="0.3 with air between its strands, 0.49 solid rubber",
+            rig="cable.jacket_poisson",
         ),
         from_table(
             JACKETS.cell("polyurethane-jacket", "expansion"),
@@ -534,6 +556,7 @@ CABLE_SEAL = Calculator(
             low="1 ppm/K",
             high="500 ppm/K",
             why="glass to soft rubber",
+            rig="cable.jacket_expansion",
         ),
         Number(
             name="resin_modulus",
@@ -545,6 +568,7 @@ CABLE_SEAL = Calculator(
             why="soft silicone to filled epoxy",
             hint="soft polyurethane about 10 MPa",
             tolerance="±30 %",
+            rig="seals.cable_resin_modulus",
         ),
         Number(
             name="resin_poisson",
@@ -555,8 +579,19 @@ CABLE_SEAL = Calculator(
             high="0.499",
             why="filled epoxy to rubber",
             hint="soft resins 0.49",
+            rig="seals.cable_resin_poisson",
         ),
-        _expansion("resin_expansion", "Thermal expansion of the resin", "65 ppm/K", "±20 %"),
+        Number(
+            name="resin_expansion",
+            label="Thermal expansion of the resin",
+            unit="ppm/K",
+            default="65 ppm/K",
+            low="1 ppm/K",
+            high="500 ppm/K",
+            why="glass to soft rubber",
+            tolerance="±20 %",
+            rig="seals.cable_resin_expansion",
+        ),
         from_table(
             CASE_MATERIALS.cell("polycarbonate", "expansion"),
             name="wall_expansion",
@@ -565,13 +600,21 @@ CABLE_SEAL = Calculator(
             low="1 ppm/K",
             high="500 ppm/K",
             why="glass to soft rubber",
+            rig="seals.cable_wall_expansion",
         ),
-        _temperature("cure_temperature", "Temperature of the cure", "20 °C", "of the last cure"),
+        _temperature(
+            "cure_temperature",
+            "Temperature of the cure",
+            "20 °C",
+            "of the last cure",
+            "seals.cable_cure_temperature",
+        ),
         _temperature(
             "temperature",
             "Temperature farthest from it",
             "0 °C",
             "cold water, or a case in the sun",
+            "seals.cable_farthest_temperature",
         ),
     ),
     outputs=(
@@ -707,4 +750,5 @@ CABLE_SEAL = Calculator(
             "water, or with a gentle vacuum, shielded and never near the face. Follow local rules.",
         ),
     ),
+    in_rig=True,
 )

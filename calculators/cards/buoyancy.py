@@ -38,6 +38,15 @@ MOST_PARTS = 8
 LEAST_LEFT = 0.001
 """Part of the rig that must be left when ballast comes off: less has no centre to speak of."""
 
+WEIGHT_TO_SPARE = 0.2
+"""So much in water is ample, kg: what seven litres lose from fresh water to the sea."""
+
+ARM_TO_SPARE = 0.01
+"""So far between the centres is ample, m: more than heights are measured wrong by."""
+
+MOMENT_TO_SPARE = 0.005
+"""For a tilt of 1°, N·m: three kilograms with that arm."""
+
 BALLAST_DENSITY = from_table(
     BALLAST.cell("steel", "density"),
     name="ballast_density",
@@ -47,6 +56,7 @@ BALLAST_DENSITY = from_table(
     high="22000 kg/m³",
     why="heavy plastic to gold",
     hint="of the material itself, without air in it",
+    rig="ballast.density",
 )
 
 
@@ -196,6 +206,7 @@ BALLAST_CARD = Calculator(
             why="a screw to a winch",
             hint="on a balance; the closed case with all in it may be one part",
             tolerance="±1 %",
+            rig="ballast.part.mass",
         ),
         Choice(
             name="part_known_by",
@@ -207,6 +218,7 @@ BALLAST_CARD = Calculator(
                 Option(value="inside", label="none: it is inside the case"),
             ),
             default="volume",
+            rig="ballast.part.known_by",
         ),
         Number(
             name="part_volume",
@@ -220,6 +232,7 @@ BALLAST_CARD = Calculator(
             hint="of a closed case with the air inside; by a bucket, or outer dimensions",
             tolerance="±2 %",
             shown=Shown(input="part_known_by", values=("volume",)),
+            rig="ballast.part.volume",
         ),
         Number(
             name="part_density",
@@ -232,6 +245,7 @@ BALLAST_CARD = Calculator(
             why="foam to gold",
             tolerance="±5 %",
             shown=Shown(input="part_known_by", values=("density",)),
+            rig="ballast.part.density",
         ),
         Number(
             name="part_height",
@@ -243,6 +257,7 @@ BALLAST_CARD = Calculator(
             high="10 m",
             why="far below to far above",
             hint="above the lowest face of the case, as it is to lie",
+            rig="ballast.part.height",
         ),
         WATER_DENSITY,
         replace(
@@ -254,6 +269,7 @@ BALLAST_CARD = Calculator(
                 low=WATER_DENSITY.low,
                 high=WATER_DENSITY.high,
                 why=WATER_DENSITY.why,
+                rig="ballast.other_water_density",
             ),
             hint="where it might go next, or when it is colder",
         ),
@@ -266,6 +282,7 @@ BALLAST_CARD = Calculator(
             high="1000 kg",
             why="a strong float to a large anchor",
             hint="as a balance shows it; below zero to float",
+            rig="ballast.wanted_weight",
         ),
         BALLAST_DENSITY,
         Number(
@@ -277,6 +294,7 @@ BALLAST_CARD = Calculator(
             high="10 m",
             why="on a line far below, to a lid",
             hint="above the lowest face of the case: below zero under it",
+            rig="ballast.height",
         ),
         Number(
             name="free_volume",
@@ -288,6 +306,7 @@ BALLAST_CARD = Calculator(
             why="potted solid to a barrel",
             hint="that water would fill",
             tolerance="±5 %",
+            rig="case.free_volume",
         ),
         Number(
             name="hold_height",
@@ -298,6 +317,7 @@ BALLAST_CARD = Calculator(
             high="10 m",
             why="a bridle far below, to one far above",
             hint="where all legs of the bridle meet",
+            rig="ballast.hold_height",
         ),
         Number(
             name="lift_limit",
@@ -308,6 +328,7 @@ BALLAST_CARD = Calculator(
             high="10000 kg",
             why="two fingers to a crane",
             hint="over the side of your boat or bank; only judges the answer",
+            rig="ballast.lift_limit",
         ),
     ),
     fills=(
@@ -339,6 +360,7 @@ BALLAST_CARD = Calculator(
                 unsure="about none: weigh it in water",
                 source="your own limit",
                 missed_level="care",
+                ample=WEIGHT_TO_SPARE,
             ),
         ),
         Output(
@@ -360,6 +382,7 @@ BALLAST_CARD = Calculator(
                 unsure="may float there: weigh it in that water",
                 source="your own limit",
                 missed_level="care",
+                ample=WEIGHT_TO_SPARE,
             ),
         ),
         Output(
@@ -374,6 +397,7 @@ BALLAST_CARD = Calculator(
                 missed="turns upside down by itself: weight lower, float higher",
                 unsure="may turn either way",
                 source="statics",
+                ample=ARM_TO_SPARE,
             ),
         ),
         Output(
@@ -388,6 +412,7 @@ BALLAST_CARD = Calculator(
                 missed="turns over on its line: move the bridle",
                 unsure="may turn over on its line",
                 source="statics",
+                ample=MOMENT_TO_SPARE,
             ),
         ),
         Output(
@@ -453,4 +478,5 @@ BALLAST_CARD = Calculator(
             "Lines and lift bags are for trained divers, under local codes.",
         ),
     ),
+    in_rig=True,
 )

@@ -312,6 +312,7 @@ SHALLOW_CUTOFF = Calculator(
             why="a ditch to the edge of the shelf",
             hint="the shallowest stretch between source and hydrophone decides",
             tolerance="±10 %",
+            rig="site.water_depth",
         ),
         WATER_DENSITY,
         WATER_SOUND_SPEED,
@@ -323,6 +324,7 @@ SHALLOW_CUTOFF = Calculator(
             low="50 m/s",
             high="7000 m/s",
             why="mud full of gas to hard rock",
+            rig="site.bottom_sound_speed",
         ),
         from_table(
             BOTTOM_SOUND.cell(SHOWN, "density"),
@@ -332,6 +334,7 @@ SHALLOW_CUTOFF = Calculator(
             low="1000 kg/m³",
             high="3300 kg/m³",
             why="peat to the heaviest rock",
+            rig="site.bottom_density",
         ),
         from_table(
             BOTTOM_SOUND.cell(SHOWN, "attenuation"),
@@ -342,6 +345,7 @@ SHALLOW_CUTOFF = Calculator(
             high="20 dB",
             why="sound rock to mud at the resonance of its bubbles",
             hint="for each wavelength in it",
+            rig="site.bottom_attenuation",
         ),
         Number(
             name="distance",
@@ -352,6 +356,7 @@ SHALLOW_CUTOFF = Calculator(
             high="100 km",
             why="the next stone to the far end of a fjord",
             hint="farther off than some depths of water, or the answer means little",
+            rig="plan.distance",
         ),
         Number(
             name="frequency",
@@ -361,6 +366,7 @@ SHALLOW_CUTOFF = Calculator(
             low="1 Hz",
             high="200 kHz",
             why="the lowest whale to the highest click",
+            rig="plan.lowest_wanted",
         ),
         Number(
             name="allowed_loss",
@@ -371,6 +377,7 @@ SHALLOW_CUTOFF = Calculator(
             high="100 dB",
             why="none to all",
             hint="against open water; only judges the answer",
+            rig="plan.allowed_loss",
         ),
     ),
     fills=(
@@ -414,6 +421,7 @@ SHALLOW_CUTOFF = Calculator(
                 missed="below {limit}, your limit: go nearer",
                 unsure="may lie below {limit}, your limit",
                 source="your own limit",
+                ample=6.0,
             ),
         ),
         Output(
@@ -440,4 +448,5 @@ SHALLOW_CUTOFF = Calculator(
     compute=_shallow_cutoff,
     plot=_over_frequency,
     remarks=_remarks,
+    in_rig=True,
 )

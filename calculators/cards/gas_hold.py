@@ -367,6 +367,7 @@ LEAK_RATE = Calculator(
             why="a connector to a barrel",
             hint="air in case, hose and gauge together",
             tolerance="±5 %",
+            rig="case.free_volume",
         ),
         Choice(
             name="sensor",
@@ -470,6 +471,7 @@ LEAK_RATE = Calculator(
             high="1 Pa·m³/s",
             why="laboratory vacuum to a hole",
             hint="from the leak budget, at the pressures of this test",
+            rig="seals.allowed_leak_rate",
         ),
     ),
     outputs=(

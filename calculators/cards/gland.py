@@ -45,6 +45,12 @@ RING_SHOWN, RUBBER_SHOWN, LIMITS_SHOWN = "262", "nbr", "face"
 
 MOST_STRETCH, MOST_CROWDING, MOST_FILL = 0.05, 0.03, 0.85
 
+SQUEEZE_TO_SPARE = 0.05
+"""So far within a limit of squeeze is ample: half of what most published limits lie apart."""
+
+ROOM_TO_SPARE = 0.1
+"""So much of the groove left is ample: three quarters full against the most that is published."""
+
 WIDEST_GAP = 0.38e-3
 """Against which a ring of 70 Shore A is not pressed into the gap, up to 3.4 MPa, m."""
 
@@ -347,6 +353,7 @@ O_RING_GLAND = Calculator(
                 Option(value="rod", label="radial: ring in a bore, around a rod"),
             ),
             default="face-outside",
+            rig="seals.gland_seal",
         ),
         _ring_number(
             "inner_diameter",
@@ -356,6 +363,7 @@ O_RING_GLAND = Calculator(
             high="700 mm",
             why="the smallest rings to those of large hatches",
             hint="lying free, not stretched",
+            rig="seals.gland_ring_inner_diameter",
         ),
         _ring_number(
             "section",
@@ -365,6 +373,7 @@ O_RING_GLAND = Calculator(
             high="12 mm",
             why="the thinnest to the thickest common rings",
             hint="its thickness, lying free",
+            rig="seals.gland_ring_section",
         ),
         Number(
             name="groove_depth",
@@ -376,6 +385,7 @@ O_RING_GLAND = Calculator(
             why="for the thinnest to the thickest common rings",
             hint="in its own part, without the gap",
             tolerance="±0.05 mm",
+            rig="seals.gland_groove_depth",
         ),
         Number(
             name="groove_width",
@@ -386,6 +396,7 @@ O_RING_GLAND = Calculator(
             high="40 mm",
             why="for the thinnest rings to a wide trough",
             tolerance="±0.1 mm",
+            rig="seals.gland_groove_width",
         ),
         Number(
             name="groove_diameter",
@@ -398,6 +409,7 @@ O_RING_GLAND = Calculator(
             hint="water outside: inner wall; inside: outer wall; not round: length around, over π",
             tolerance="±0.3 mm",
             shown=Shown(input="seal", values=FACE),
+            rig="seals.gland_groove_diameter",
         ),
         Number(
             name="gap",
@@ -410,6 +422,7 @@ O_RING_GLAND = Calculator(
             hint="closed, as it bends; paper or feeler gauge",
             tolerance="±0.05 mm",
             shown=Shown(input="seal", values=FACE),
+            rig="seals.gland_gap",
         ),
         Number(
             name="bore_diameter",
@@ -421,6 +434,7 @@ O_RING_GLAND = Calculator(
             why="as the rings",
             tolerance="±0.05 mm",
             shown=Shown(input="seal", values=RADIAL),
+            rig="seals.gland_bore_diameter",
         ),
         Number(
             name="plug_diameter",
@@ -433,6 +447,7 @@ O_RING_GLAND = Calculator(
             hint="beside the groove",
             tolerance="±0.05 mm",
             shown=Shown(input="seal", values=RADIAL),
+            rig="seals.gland_plug_diameter",
         ),
         from_table(
             ELASTOMERS.cell(RUBBER_SHOWN, "expansion"),
@@ -442,6 +457,7 @@ O_RING_GLAND = Calculator(
             low="0 ppm/K",
             high="400 ppm/K",
             why="none to beyond silicone",
+            rig="seals.gland_ring_expansion",
         ),
         from_table(
             ELASTOMERS.cell(RUBBER_SHOWN, "swell"),
@@ -452,6 +468,7 @@ O_RING_GLAND = Calculator(
             high="100 %",
             why="dry to ruined by a wrong grease",
             hint="of its volume, in water or grease",
+            rig="seals.gland_ring_swell",
         ),
         Number(
             name="measured_at",
@@ -461,6 +478,7 @@ O_RING_GLAND = Calculator(
             low="-20 °C",
             high="40 °C",
             why="work in frost to work in the sun",
+            rig="seals.gland_measured_temperature",
         ),
         Number(
             name="coldest",
@@ -470,6 +488,7 @@ O_RING_GLAND = Calculator(
             low="-40 °C",
             high="60 °C",
             why="a winter night to a hot pool",
+            rig="site.coldest_temperature",
         ),
         Number(
             name="hottest",
@@ -479,6 +498,7 @@ O_RING_GLAND = Calculator(
             low="-20 °C",
             high="120 °C",
             why="under ice to a closed car in the sun, and beyond",
+            rig="site.hottest_temperature",
         ),
         Number(
             name="least_squeeze",
@@ -489,6 +509,7 @@ O_RING_GLAND = Calculator(
             high="40 %",
             why="a touch to a tight face seal",
             hint="only judges the answer",
+            rig="seals.gland_least_squeeze",
         ),
         Number(
             name="most_squeeze",
@@ -499,6 +520,7 @@ O_RING_GLAND = Calculator(
             high="60 %",
             why="a moving seal to what flattens a ring for good",
             hint="only judges the answer",
+            rig="seals.gland_most_squeeze",
         ),
     ),
     outputs=(
@@ -514,6 +536,7 @@ O_RING_GLAND = Calculator(
                 missed="below the {limit} wanted: it may leak",
                 unsure="may fall below the {limit} wanted",
                 source="oring-notes",
+                ample=SQUEEZE_TO_SPARE,
             ),
         ),
         Output(
@@ -535,6 +558,7 @@ O_RING_GLAND = Calculator(
                 unsure="may exceed the {limit} allowed",
                 missed_level="care",
                 source="oring-notes",
+                ample=SQUEEZE_TO_SPARE,
             ),
         ),
         Output(
@@ -550,6 +574,7 @@ O_RING_GLAND = Calculator(
                 unsure="may exceed {limit}: little room for swell and heat",
                 missed_level="care",
                 source="oring-notes",
+                ample=ROOM_TO_SPARE,
             ),
         ),
         Output(
@@ -563,6 +588,7 @@ O_RING_GLAND = Calculator(
                 missed="more than full: the ring lifts the lid or is cut at the gap",
                 unsure="may be more than full: the ring then lifts the lid or is cut at the gap",
                 source="common practice, no source",
+                ample=ROOM_TO_SPARE,
             ),
         ),
         Output(
@@ -608,6 +634,7 @@ O_RING_GLAND = Calculator(
                 unsure="may lie loose, and be pinched while you close",
                 missed_level="care",
                 source="common practice, no source",
+                ample=MOST_STRETCH,
             ),
         ),
         Output(
@@ -658,4 +685,5 @@ O_RING_GLAND = Calculator(
             "first, and follow local rules.",
         ),
     ),
+    in_rig=True,
 )

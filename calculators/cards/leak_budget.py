@@ -556,6 +556,7 @@ LEAK_BUDGET = Calculator(
             low=WATER_DENSITY.low,
             high=WATER_DENSITY.high,
             why=WATER_DENSITY.why,
+            rig=WATER_DENSITY.rig,
         ),
         Number(
             name="temperature_water",
@@ -566,6 +567,7 @@ LEAK_BUDGET = Calculator(
             high="40 °C",
             why="sea water about to freeze to a pond in the sun",
             hint="cold water is thicker",
+            rig="site.water_temperature",
         ),
         Number(
             name="duration",
@@ -575,6 +577,7 @@ LEAK_BUDGET = Calculator(
             low="10 min",
             high="3650 d",
             why="one dive to ten years",
+            rig="plan.duration",
         ),
         Number(
             name="free_volume",
@@ -586,6 +589,7 @@ LEAK_BUDGET = Calculator(
             why="a tube for one board to a large case",
             hint="inner volume less what is in it",
             tolerance="±10 %",
+            rig="case.free_volume",
         ),
         Number(
             name="air_pressure",
@@ -595,6 +599,7 @@ LEAK_BUDGET = Calculator(
             low="500 hPa",
             high="1090 hPa",
             why="a tarn above 5000 m to the highest known at sea level",
+            rig="site.air_pressure",
         ),
         Number(
             name="allowed_ingress",
@@ -605,6 +610,7 @@ LEAK_BUDGET = Calculator(
             high="10 L",
             why="a drop on a board to a bilge",
             hint="what padding or desiccant holds, below the lowest part that must stay dry",
+            rig="case.allowed_ingress",
         ),
         Number(
             name="channel_length",
@@ -615,6 +621,7 @@ LEAK_BUDGET = Calculator(
             high="100 mm",
             why="a scratch across a thin seal to a thick wall",
             hint="land of the seal, or the bond along a cable",
+            rig="seals.channel_length",
         ),
         Number(
             name="channels",
@@ -626,6 +633,7 @@ LEAK_BUDGET = Calculator(
             why="one flaw to a porous wall",
             hint="held shut in the test; paper and bubbles may also miss one at each place",
             integer=True,
+            rig="seals.channels",
         ),
         Number(
             name="contact_angle",
@@ -637,6 +645,7 @@ LEAK_BUDGET = Calculator(
             why="clean metal to a surface that sheds water",
             hint="epoxy 76°, polycarbonate 82°, silicone 107°, butyl rubber 112°",
             tolerance="±8°",
+            rig="seals.contact_angle",
         ),
         Choice(
             name="test",
@@ -650,6 +659,7 @@ LEAK_BUDGET = Calculator(
             ),
             default="soak-weighed",
             hint="that showed nothing",
+            rig="seals.test",
         ),
         Number(
             name="temperature_test",
@@ -659,6 +669,7 @@ LEAK_BUDGET = Calculator(
             low="-2 °C",
             high="40 °C",
             why="as for the deployment",
+            rig="seals.test_temperature",
         ),
         Number(
             name="soak_depth",
@@ -670,6 +681,7 @@ LEAK_BUDGET = Calculator(
             why="a bucket to the deployment on a line",
             tolerance="±5 %",
             shown=Shown(input="test", values=SOAKS),
+            rig="seals.test_soak_depth",
         ),
         from_table(
             WATERS.cell("fresh-20", "density"),
@@ -680,6 +692,7 @@ LEAK_BUDGET = Calculator(
             high=WATER_DENSITY.high,
             why=WATER_DENSITY.why,
             shown=Shown(input="test", values=SOAKS),
+            rig="seals.test_soak_density",
         ),
         Number(
             name="soak_duration",
@@ -690,6 +703,7 @@ LEAK_BUDGET = Calculator(
             high="1000 d",
             why="a dip to more than most deployments",
             shown=Shown(input="test", values=SOAKS),
+            rig="seals.test_soak_duration",
         ),
         Number(
             name="mass_seen",
@@ -701,6 +715,7 @@ LEAK_BUDGET = Calculator(
             why="a laboratory balance to a kitchen scale in wind",
             hint="three times the balance's resolution, and what drying the outside leaves",
             shown=_is("soak-weighed"),
+            rig="seals.test_mass_seen",
         ),
         Number(
             name="spot_seen",
@@ -712,6 +727,7 @@ LEAK_BUDGET = Calculator(
             why="a speck on dyed paper to a puddle",
             hint="tried with drops of known size on the same paper",
             shown=_is("soak-paper"),
+            rig="seals.test_spot_seen",
         ),
         Number(
             name="test_pressure",
@@ -722,6 +738,7 @@ LEAK_BUDGET = Calculator(
             high="100 kPa",
             why="a bicycle valve and a breath to nearly all the air there is",
             hint="after a soak: only for what would be enough",
+            rig="seals.test_pressure",
         ),
         Number(
             name="bubble_diameter",
@@ -732,6 +749,7 @@ LEAK_BUDGET = Calculator(
             high="20 mm",
             why="a bead on a wall to a burst",
             shown=_is("bubbles"),
+            rig="seals.test_bubble_diameter",
         ),
         Number(
             name="bubble_interval",
@@ -743,6 +761,7 @@ LEAK_BUDGET = Calculator(
             why="a glance to a camera overnight",
             hint="a slower leak makes no bubble in it",
             shown=_is("bubbles"),
+            rig="seals.test_bubble_interval",
         ),
         Number(
             name="leak_limit",
@@ -754,6 +773,7 @@ LEAK_BUDGET = Calculator(
             why="a tracer gas to a hiss",
             hint="the upper limit from the log of the hold, at this pressure",
             shown=Shown(input="test", values=HOLDS),
+            rig="seals.test_leak_limit",
         ),
         Choice(
             name="channel_state",
@@ -765,6 +785,7 @@ LEAK_BUDGET = Calculator(
             default="dry",
             hint="a plug of water holds gas back",
             shown=Shown(input="test", values=HOLDS),
+            rig="seals.test_channel_state",
         ),
     ),
     outputs=(
@@ -838,6 +859,7 @@ LEAK_BUDGET = Calculator(
             unit="µPa·m³/s",
             help="dry channels, at the pressure of a gas test: inside where the test above has it, "
             "else a vacuum",
+            rig="seals.allowed_leak_rate",
         ),
         Output(
             name="most_ingress",
@@ -889,4 +911,5 @@ LEAK_BUDGET = Calculator(
             when=lambda values, results: values["test"] in SOAKS,
         ),
     ),
+    in_rig=True,
 )

@@ -38,6 +38,9 @@ BAGS_A_UNIT = 2
 METRE_OF_WATER = 9806.65
 """Pressure, Pa."""
 
+DEW_TO_SPARE = 5.0
+"""So far below the coldest is ample, °C: more than the readings at closing move the dew by."""
+
 MARGIN = 5.0
 """How far the plot goes beyond the temperatures, °C."""
 
@@ -231,6 +234,7 @@ CONDENSATION = Calculator(
             why="on the ice to a car in the sun",
             hint="of the air and of what lies inside",
             tolerance="±2 °C",
+            rig="case.closed_temperature",
         ),
         Number(
             name="humidity_closed",
@@ -242,6 +246,7 @@ CONDENSATION = Calculator(
             why="a dry box to fog",
             hint="at the place and in the hour of closing",
             tolerance="±5 %",
+            rig="case.closed_humidity",
         ),
         Number(
             name="free_volume",
@@ -253,6 +258,7 @@ CONDENSATION = Calculator(
             why="a plug to a chest",
             hint="air only: what is left beside board and cells",
             tolerance="±10 %",
+            rig="case.free_volume",
         ),
         Number(
             name="air_pressure",
@@ -262,6 +268,7 @@ CONDENSATION = Calculator(
             low="500 hPa",
             high="1100 hPa",
             why="a tarn above 5000 m to the highest known at sea level",
+            rig="site.air_pressure",
         ),
         Number(
             name="temperature_water",
@@ -273,6 +280,7 @@ CONDENSATION = Calculator(
             why="under sea ice to a pool in the sun",
             hint="the coldest that the case gets",
             tolerance="±1 °C",
+            rig="site.coldest_temperature",
         ),
         Number(
             name="duration",
@@ -283,6 +291,7 @@ CONDENSATION = Calculator(
             high="3650 d",
             why="a dip to ten years",
             hint="only for what comes through the wall",
+            rig="plan.duration",
         ),
         Number(
             name="contents",
@@ -293,6 +302,7 @@ CONDENSATION = Calculator(
             high="100 kg",
             why="nothing to a chest full of wood",
             hint="plastics, boards, paper, padding; zero if all was dried",
+            rig="case.contents",
         ),
         from_table(
             MOIST_CONTENTS.cell(CONTENTS_SHOWN, "moisture_share"),
@@ -303,6 +313,7 @@ CONDENSATION = Calculator(
             high="100 %",
             why="dried to loose water",
             hint="share of its mass",
+            rig="case.moisture_share",
         ),
         Number(
             name="wall_area",
@@ -313,6 +324,7 @@ CONDENSATION = Calculator(
             high="100 m²",
             why="a plug to a tank",
             hint="all that is wet outside",
+            rig="case.wall_area",
         ),
         Number(
             name="wall_thickness",
@@ -323,6 +335,7 @@ CONDENSATION = Calculator(
             high="100 mm",
             why="a film to a block",
             hint="where most of it is thin",
+            rig="case.wall_thickness",
         ),
         from_table(
             VAPOUR_WALLS.cell(WALL_SHOWN, "permeability"),
@@ -333,6 +346,7 @@ CONDENSATION = Calculator(
             high="1000 pg/(m·s·Pa)",
             why="metal to soft silicone and beyond",
             hint="zero leaves the wall out",
+            rig="case.wall_permeability",
         ),
         from_table(
             DESICCANTS.cell(DESICCANT_SHOWN, "final_humidity"),
@@ -343,6 +357,7 @@ CONDENSATION = Calculator(
             high="90 %",
             why="very dry to just no dew",
             hint="at the end, in the cold",
+            rig="case.humidity_wanted",
         ),
         from_table(
             DESICCANTS.cell(DESICCANT_SHOWN, "capacity"),
@@ -353,6 +368,7 @@ CONDENSATION = Calculator(
             high="1 kg",
             why="a pinch to a sack",
             hint="at the humidity wanted",
+            rig="case.desiccant_capacity",
         ),
         from_table(
             DESICCANTS.cell(DESICCANT_SHOWN, "unit_mass"),
@@ -363,6 +379,7 @@ CONDENSATION = Calculator(
             high="10 kg",
             why="a pinch to a sack",
             hint="as on its bag",
+            rig="case.desiccant_mass",
         ),
     ),
     outputs=(
@@ -379,6 +396,7 @@ CONDENSATION = Calculator(
                 unsure="about the water's {limit}: may fog without desiccant",
                 missed_level="care",
                 source="moran-shapiro",
+                ample=DEW_TO_SPARE,
             ),
         ),
         Output(
@@ -501,4 +519,5 @@ CONDENSATION = Calculator(
             "temperature and time.",
         ),
     ),
+    in_rig=True,
 )

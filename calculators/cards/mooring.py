@@ -41,6 +41,12 @@ LINE_INERTIA = 2.0
 BUOY_INERTIA = 1.5
 """Of a sphere."""
 
+ANCHOR_TO_SPARE = 1.0
+"""So much below no anchor at all is ample, kg."""
+
+WATER_TO_SPARE = 0.5
+"""So much line or water left in the worst tide is ample, m, and so much below breaking waves."""
+
 
 @dataclass(frozen=True)
 class _Pulls:
@@ -425,6 +431,7 @@ MOORING_LOAD = Calculator(
                 Option(value=FLOATING, label="case floats above an anchor"),
             ),
             default=BOTTOM,
+            rig="mooring.setup",
         ),
         Number(
             name="water_depth",
@@ -435,6 +442,7 @@ MOORING_LOAD = Calculator(
             high="200 m",
             why="a brook to the edge of the shelf",
             hint="at the lowest tide or river of the deployment",
+            rig="site.water_depth",
         ),
         Number(
             name="tide_range",
@@ -445,6 +453,7 @@ MOORING_LOAD = Calculator(
             high="20 m",
             why="a pond to the largest tides",
             hint="tide, flood and surge together",
+            rig="site.tide_range",
         ),
         Choice(
             name="profile",
@@ -454,6 +463,7 @@ MOORING_LOAD = Calculator(
                 Option(value=TWO_POINT, label="straight between two speeds"),
             ),
             default=POWER,
+            rig="site.current_profile",
         ),
         Number(
             name="surface_speed",
@@ -465,6 +475,7 @@ MOORING_LOAD = Calculator(
             why="a breath to a torrent",
             hint="the fastest of the deployment",
             tolerance="±10 %",
+            rig="site.surface_speed",
         ),
         Number(
             name="exponent",
@@ -486,6 +497,7 @@ MOORING_LOAD = Calculator(
             high="5 m/s",
             why="none to a torrent",
             shown=Shown(input="profile", values=(TWO_POINT,)),
+            rig="site.bottom_speed",
         ),
         Number(
             name="wave_height",
@@ -496,6 +508,7 @@ MOORING_LOAD = Calculator(
             high="30 m",
             why="flat to the highest measured",
             hint="trough to crest, of the highest",
+            rig="site.wave_height",
         ),
         Number(
             name="wave_period",
@@ -505,6 +518,7 @@ MOORING_LOAD = Calculator(
             low="0.5 s",
             high="30 s",
             why="ripples to long swell",
+            rig="site.wave_period",
         ),
         WATER_DENSITY,
         Number(
@@ -517,6 +531,7 @@ MOORING_LOAD = Calculator(
             why="just awash to an anchor of its own",
             hint="with its ballast, as a balance shows it",
             shown=Shown(input="setup", values=(BOTTOM,)),
+            rig="ballast.wanted_weight",
         ),
         Number(
             name="case_lift",
@@ -528,6 +543,7 @@ MOORING_LOAD = Calculator(
             why="barely floating to a large float",
             hint="what holds it down, as a balance shows it",
             shown=Shown(input="setup", values=(FLOATING,)),
+            rig="mooring.case_lift",
         ),
         Number(
             name="case_height",
@@ -539,6 +555,7 @@ MOORING_LOAD = Calculator(
             why="on the bottom to a tall frame",
             hint="of its centre",
             shown=Shown(input="setup", values=(BOTTOM,)),
+            rig="mooring.case_height",
         ),
         Number(
             name="case_area",
@@ -550,6 +567,7 @@ MOORING_LOAD = Calculator(
             why="a finger to a raft",
             hint="with frame and growth",
             tolerance="±20 %",
+            rig="mooring.case_area",
         ),
         Number(
             name="case_volume",
@@ -559,6 +577,7 @@ MOORING_LOAD = Calculator(
             low="1 mL",
             high="1000 L",
             why="a finger to a raft",
+            rig="mooring.case_volume",
         ),
         from_table(
             DRAG_SHAPES.cell("box", "drag"),
@@ -568,6 +587,7 @@ MOORING_LOAD = Calculator(
             low="0.05",
             high="5",
             why="a fish to an open net",
+            rig="mooring.case_drag",
         ),
         Number(
             name="case_inertia",
@@ -578,6 +598,7 @@ MOORING_LOAD = Calculator(
             high="5",
             why="1 plus the added mass",
             hint="counts only in waves",
+            rig="mooring.case_inertia",
         ),
         Number(
             name="buoy_lift",
@@ -589,6 +610,7 @@ MOORING_LOAD = Calculator(
             why="a bottle to a large float",
             hint="as a balance shows it",
             shown=Shown(input="setup", values=(BOTTOM,)),
+            rig="mooring.buoy_lift",
         ),
         Number(
             name="buoy_area",
@@ -601,6 +623,7 @@ MOORING_LOAD = Calculator(
             hint="that the current meets",
             tolerance="±20 %",
             shown=Shown(input="setup", values=(BOTTOM,)),
+            rig="mooring.buoy_area",
         ),
         Number(
             name="buoy_drag",
@@ -622,6 +645,7 @@ MOORING_LOAD = Calculator(
             low="0.1 m",
             high="300 m",
             why="a tether to the edge of the shelf",
+            rig="mooring.line_length",
         ),
         Number(
             name="line_diameter",
@@ -633,6 +657,7 @@ MOORING_LOAD = Calculator(
             why="fishing line to a hawser",
             hint="with growth",
             tolerance="±10 %",
+            rig="mooring.line_diameter",
         ),
         Number(
             name="line_weight",
@@ -643,6 +668,7 @@ MOORING_LOAD = Calculator(
             high="300 g/m",
             why="a floating rope to wire",
             hint="below zero where it floats",
+            rig="mooring.line_weight",
         ),
         Number(
             name="line_drag",
@@ -675,6 +701,7 @@ MOORING_LOAD = Calculator(
             high="10 MN",
             why="thread to a ship's hawser",
             hint="new, from its label",
+            rig="mooring.line_strength",
         ),
         Number(
             name="knot_factor",
@@ -684,6 +711,7 @@ MOORING_LOAD = Calculator(
             low="10 %",
             high="100 %",
             why="a bad knot to a splice",
+            rig="mooring.knot_factor",
         ),
         Number(
             name="line_safety",
@@ -694,6 +722,7 @@ MOORING_LOAD = Calculator(
             high="50",
             why="none to people hanging on it",
             hint="also against jerks, chafe and sun",
+            rig="mooring.line_safety",
         ),
         from_table(
             BOTTOMS.cell("silty-sand", "friction"),
@@ -703,6 +732,7 @@ MOORING_LOAD = Calculator(
             low="0.05",
             high="2",
             why="slime to hooks in rock",
+            rig="mooring.friction",
         ),
         Number(
             name="anchor_safety",
@@ -713,8 +743,9 @@ MOORING_LOAD = Calculator(
             high="50",
             why="none to all doubts",
             hint="against a bottom that is worse, and lift that is not counted",
+            rig="mooring.anchor_safety",
         ),
-        replace(BALLAST_DENSITY, label="Density of the anchor"),
+        replace(BALLAST_DENSITY, label="Density of the anchor", rig="mooring.anchor_density"),
         Number(
             name="lowest_wanted",
             label="Lowest sound wanted",
@@ -724,6 +755,7 @@ MOORING_LOAD = Calculator(
             high="100 kHz",
             why="slow waves to ultrasound",
             hint="only judges the answer",
+            rig="plan.lowest_wanted",
         ),
     ),
     fills=(
@@ -756,6 +788,7 @@ MOORING_LOAD = Calculator(
                 unsure="may not be needed: lay the upper end of the range",
                 source="statics",
                 missed_level="good",
+                ample=ANCHOR_TO_SPARE,
             ),
         ),
         Output(
@@ -798,6 +831,7 @@ MOORING_LOAD = Calculator(
                 "comes to the surface at low water",
                 unsure="may not be enough",
                 source="your own limit",
+                ample=WATER_TO_SPARE,
             ),
         ),
         Output(
@@ -878,6 +912,7 @@ MOORING_LOAD = Calculator(
                 missed="below the {limit} given: such waves break here, nothing above holds",
                 unsure="about the {limit} given: they may break here",
                 source="miche-page",
+                ample=WATER_TO_SPARE,
             ),
         ),
     ),
@@ -909,4 +944,5 @@ MOORING_LOAD = Calculator(
             "of fairways; mark and light the buoy as they say, with name and telephone number.",
         ),
     ),
+    in_rig=True,
 )

@@ -55,6 +55,9 @@ PLUGS = {
 
 EDGES = ("length", "width", "height")
 
+LENGTH_TO_SPARE = 0.01
+"""So much room is ample, m: a finger goes in."""
+
 MOST_PARTS = 10
 """Parts altogether; more would be packed badly by any quick search."""
 
@@ -346,6 +349,7 @@ _CASE_INPUTS = (
             Option(value=ROUND, label="round tube"),
         ),
         default=BOX,
+        rig="case.shape",
     ),
     Number(
         name="inner_length",
@@ -357,6 +361,7 @@ _CASE_INPUTS = (
         why="a vial to a pole",
         hint="at the narrowest: ribs, lid and end plugs taken off",
         tolerance="±1 mm",
+        rig="case.inner_length",
     ),
     Number(
         name="inner_width",
@@ -369,6 +374,7 @@ _CASE_INPUTS = (
         hint="at the bottom, between ribs and bosses",
         tolerance="±1 mm",
         shown=Shown(input="case_shape", values=(BOX,)),
+        rig="case.inner_width",
     ),
     Number(
         name="inner_height",
@@ -381,6 +387,7 @@ _CASE_INPUTS = (
         hint="up to the closed lid, at its lowest place",
         tolerance="±1 mm",
         shown=Shown(input="case_shape", values=(BOX,)),
+        rig="case.inner_height",
     ),
     Number(
         name="inner_diameter",
@@ -393,6 +400,7 @@ _CASE_INPUTS = (
         hint="the smallest: at the plugs, or where the tube is oval",
         tolerance="±1 mm",
         shown=Shown(input="case_shape", values=(ROUND,)),
+        rig="case.inner_diameter",
     ),
 )
 
@@ -408,6 +416,7 @@ def _size(edge: str, default: str, hint: str = "") -> Number:
         high="1 m",
         why="a foil to a tube",
         hint=hint,
+        rig=f"case.part.{edge}",
     )
 
 
@@ -419,6 +428,7 @@ _PART_FIELDS = (
         options=tuple(Option(value=value, label=label) for value, label in KINDS.items()),
         default="recorder",
         hint="only for its name",
+        rig="case.part.kind",
     ),
     _size("length", "105 mm", "with everything that cannot be taken off, without plugs"),
     _size("width", "60 mm"),
@@ -433,6 +443,7 @@ _PART_FIELDS = (
         high="4",
         why="one to a set of cells",
         integer=True,
+        rig="case.part.count",
     ),
     Number(
         name="clearance",
@@ -444,6 +455,7 @@ _PART_FIELDS = (
         high="100 mm",
         why="touching to thick foam",
         hint="foam, warmth, fingers; two parts keep both",
+        rig="case.part.clearance",
     ),
     Choice(
         name="plug_side",
@@ -459,6 +471,7 @@ _PART_FIELDS = (
             Option(value="top", label="top or bottom, along its height"),
         ),
         default="end",
+        rig="case.part.plug_side",
     ),
     Number(
         name="plug_overhang",
@@ -471,6 +484,7 @@ _PART_FIELDS = (
         why="flush to a long connector",
         hint="plugged in, with the first bend of its cable",
         shown=Shown(input="plug_side", values=WITH_PLUG),
+        rig="case.part.plug_overhang",
     ),
     Number(
         name="low_profile_overhang",
@@ -483,6 +497,7 @@ _PART_FIELDS = (
         why="flush to a long connector",
         hint="an angled one; its cable leaves along the face",
         shown=Shown(input="plug_side", values=WITH_PLUG),
+        rig="case.part.low_profile_overhang",
     ),
 )
 
@@ -511,6 +526,7 @@ CASE_FIT = Calculator(
                 "fits was found and none is proved impossible. The remarks say which.",
                 source="parts taken as boxes with their clearances and plugs",
                 level=_judged,
+                ample=LENGTH_TO_SPARE,
             ),
         ),
         Output(
@@ -539,6 +555,7 @@ CASE_FIT = Calculator(
                 missed="A part alone is too large across, however long the case.",
                 unsure="Within the tolerances a part may be too large across.",
                 source="each part turned in every way",
+                ample=LENGTH_TO_SPARE,
             ),
         ),
         Output(
@@ -554,6 +571,7 @@ CASE_FIT = Calculator(
                 unsure="With low-profile plugs the tolerances decide.",
                 missed_level="care",
                 source="the case's inner length",
+                ample=LENGTH_TO_SPARE,
             ),
         ),
         Output(
@@ -561,6 +579,7 @@ CASE_FIT = Calculator(
             label="Free air in the case",
             unit="L",
             help="inner volume less the bare parts: for condensation, leak budget and ballast",
+            rig="case.free_volume",
         ),
         Output(
             name="packing_ratio",
@@ -583,4 +602,5 @@ CASE_FIT = Calculator(
             when=_has_battery,
         ),
     ),
+    in_rig=True,
 )

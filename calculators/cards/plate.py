@@ -273,6 +273,7 @@ LID_UNDER_PRESSURE = Calculator(
             ),
             default="rectangle",
             hint="latches, screws or a ring let it turn; a moulded wall is nearly clamped",
+            rig="case.lid",
         ),
         Number(
             name="length",
@@ -285,6 +286,7 @@ LID_UNDER_PRESSURE = Calculator(
             hint="to the line where the lid bears, not to its rim",
             tolerance="±1 mm",
             shown=Shown(input="lid", values=RECTANGULAR),
+            rig="case.lid_length",
         ),
         Number(
             name="width",
@@ -297,6 +299,7 @@ LID_UNDER_PRESSURE = Calculator(
             hint="measured the same way",
             tolerance="±1 mm",
             shown=Shown(input="lid", values=RECTANGULAR),
+            rig="case.lid_width",
         ),
         Number(
             name="diameter",
@@ -309,6 +312,7 @@ LID_UNDER_PRESSURE = Calculator(
             hint="of the line where the lid bears",
             tolerance="±1 mm",
             shown=Shown(input="lid", values=ROUND),
+            rig="case.lid_diameter",
         ),
         Number(
             name="thickness",
@@ -320,6 +324,7 @@ LID_UNDER_PRESSURE = Calculator(
             why="sheet to a slab",
             hint="where it is thinnest: a groove counts, ribs do not",
             tolerance="±0.2 mm",
+            rig="case.lid_thickness",
         ),
         _material(
             "long_term_modulus",
@@ -330,6 +335,7 @@ LID_UNDER_PRESSURE = Calculator(
             high="500 GPa",
             why="soft plastic to hard metal",
             hint="after the time under load, at the temperature there",
+            rig="case.lid_modulus",
         ),
         _material(
             "poisson",
@@ -339,6 +345,7 @@ LID_UNDER_PRESSURE = Calculator(
             low="0.15",
             high="0.5",
             why="fused glass to rubber",
+            rig="case.lid_poisson",
         ),
         _material(
             "working_stress",
@@ -349,6 +356,7 @@ LID_UNDER_PRESSURE = Calculator(
             high="2000 MPa",
             why="soft plastic to hard steel",
             hint="that the material may bear for as long, with safety in it",
+            rig="case.lid_working_stress",
         ),
         Number(
             name="gasket_offset",
@@ -360,6 +368,7 @@ LID_UNDER_PRESSURE = Calculator(
             why="a gasket that is the support to a wide rim",
             hint="zero if the lid bears on the gasket, or outside it",
             tolerance="±1 mm",
+            rig="case.gasket_offset",
         ),
         Number(
             name="gap_allowed",
@@ -370,6 +379,7 @@ LID_UNDER_PRESSURE = Calculator(
             high="20 mm",
             why="a flat seal pressed hard to a soft foam",
             hint="its squeeze less the squeeze that it needs",
+            rig="case.gap_allowed",
         ),
         DEPTH,
         WATER_DENSITY,
@@ -485,4 +495,5 @@ LID_UNDER_PRESSURE = Calculator(
             "may be inside.",
         ),
     ),
+    in_rig=True,
 )

@@ -352,6 +352,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             why="a pencil case to a drum",
             hint="mean of several, turned by 45°",
             tolerance="±0.5 mm",
+            rig="case.tube_inner_diameter",
         ),
         Number(
             name="thickness",
@@ -363,6 +364,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             why="sheet to a thick bore",
             hint="where it is thinnest: a groove or thread counts",
             tolerance="±5 %",
+            rig="case.tube_thickness",
         ),
         Number(
             name="length",
@@ -374,6 +376,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             why="a puck to a long pipe",
             hint="between ends or rings that hold it round",
             tolerance="±2 mm",
+            rig="case.tube_length",
         ),
         Number(
             name="ovality",
@@ -384,6 +387,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             high="10 %",
             why="turned to kinked",
             hint="largest less smallest outer diameter, over their mean",
+            rig="case.tube_ovality",
         ),
         _material(
             TUBE_SHOWN,
@@ -395,6 +399,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             high="500 GPa",
             why="soft plastic to hard metal",
             hint="after the time under load, at the temperature there",
+            rig="case.tube_modulus",
         ),
         _material(
             TUBE_SHOWN,
@@ -405,6 +410,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             low="0",
             high="0.5",
             why="cork to rubber",
+            rig="case.tube_poisson",
         ),
         _material(
             TUBE_SHOWN,
@@ -416,6 +422,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             high="2000 MPa",
             why="soft plastic to hard steel",
             hint="that it may bear for as long, with safety in it",
+            rig="case.tube_working_stress",
         ),
         Number(
             name="buckling_margin",
@@ -426,6 +433,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             high="20",
             why="none to a wall of unknown shape",
             hint="buckling pressure over the pressure allowed",
+            rig="case.tube_buckling_margin",
         ),
         Choice(
             name="end_edge",
@@ -435,6 +443,7 @@ TUBE_UNDER_PRESSURE = Calculator(
                 Option(value="clamped", label="cannot turn: one piece with a thick wall"),
             ),
             default="supported",
+            rig="case.tube_end_edge",
         ),
         Number(
             name="end_thickness",
@@ -446,6 +455,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             why="sheet to a block",
             hint="where it is thinnest",
             tolerance="±0.2 mm",
+            rig="case.tube_end_thickness",
         ),
         _material(
             TUBE_SHOWN,
@@ -456,6 +466,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             low="0.01 GPa",
             high="500 GPa",
             why="soft plastic to hard metal",
+            rig="case.tube_end_modulus",
         ),
         _material(
             TUBE_SHOWN,
@@ -466,6 +477,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             low="0",
             high="0.5",
             why="cork to rubber",
+            rig="case.tube_end_poisson",
         ),
         _material(
             TUBE_SHOWN,
@@ -476,6 +488,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             low="0.1 MPa",
             high="2000 MPa",
             why="soft plastic to hard steel",
+            rig="case.tube_end_working_stress",
         ),
         Choice(
             name="other_end",
@@ -485,6 +498,7 @@ TUBE_UNDER_PRESSURE = Calculator(
                 Option(value="window", label="a view port: a flat disc in a ring"),
             ),
             default="same",
+            rig="case.tube_other_end",
         ),
         Number(
             name="window_diameter",
@@ -497,6 +511,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             hint="of the line that it rests on",
             tolerance="±0.5 mm",
             shown=_WITH_WINDOW,
+            rig="case.window_diameter",
         ),
         Number(
             name="window_thickness",
@@ -508,6 +523,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             why="a lens to a block",
             tolerance="±5 %",
             shown=_WITH_WINDOW,
+            rig="case.window_thickness",
         ),
         _material(
             WINDOW_SHOWN,
@@ -519,6 +535,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             high="0.5",
             why="cork to rubber",
             shown=_WITH_WINDOW,
+            rig="case.window_poisson",
         ),
         _material(
             WINDOW_SHOWN,
@@ -531,6 +548,7 @@ TUBE_UNDER_PRESSURE = Calculator(
             why="soft plastic to sapphire",
             hint="in tension, for as long as it lies there",
             shown=_WITH_WINDOW,
+            rig="case.window_working_stress",
         ),
         replace(DEPTH, default="12 m"),
         WATER_DENSITY,
@@ -704,4 +722,5 @@ TUBE_UNDER_PRESSURE = Calculator(
             when=lambda values, results: values["other_end"] == "window",
         ),
     ),
+    in_rig=True,
 )

@@ -169,6 +169,7 @@ SURFACE_ECHO = Calculator(
             why="a toad's throat to a whale",
             hint="from the surface",
             tolerance="±20 %",
+            rig="plan.source_depth",
         ),
         Number(
             name="hydrophone_depth",
@@ -180,6 +181,7 @@ SURFACE_ECHO = Calculator(
             why="awash to the deepest rig of this handbook",
             hint="from the surface",
             tolerance="±5 %",
+            rig="plan.hydrophone_depth",
         ),
         Number(
             name="distance",
@@ -190,6 +192,7 @@ SURFACE_ECHO = Calculator(
             high="100 km",
             why="straight above to the horizon",
             tolerance="±10 %",
+            rig="plan.distance",
         ),
         Number(
             name="frequency",
@@ -210,6 +213,7 @@ SURFACE_ECHO = Calculator(
             high="500 cm",
             why="a mirror to a storm",
             hint="standard deviation of its height: a quarter of the significant wave height",
+            rig="site.surface_roughness",
         ),
     ),
     fills=(

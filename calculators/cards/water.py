@@ -111,6 +111,7 @@ WATER_PRESSURE = Calculator(
             why="the surface to beyond the bottom of all but a few lakes",
             hint="of the lowest part, at the highest water",
             tolerance="±5 %",
+            rig="plan.depth",
         ),
         Choice(
             name="water",
@@ -153,6 +154,7 @@ WATER_PRESSURE = Calculator(
             why="a tarn above 5000 m to the highest known at sea level",
             hint="as it is there, not reduced to sea level",
             tolerance="±2 %",
+            rig="site.air_pressure",
         ),
     ),
     outputs=(
