@@ -61,6 +61,7 @@ def _corner_frequency(
         "settling_time": rc_settling_time(
             resistance=slow[0], capacitance=slow[1], remaining=SETTLED
         ),
+        "source_capacitance": source,
     }
 
 
@@ -116,6 +117,7 @@ CORNER_FREQUENCY = Calculator(
             why="film to large electrolytic",
             hint="between buffer and recorder",
             tolerance="±20 %",
+            rig="front_end.output_capacitance",
         ),
         Number(
             name="recorder_input_resistance",
@@ -127,6 +129,7 @@ CORNER_FREQUENCY = Calculator(
             why="plug-in-power inputs to line inputs",
             hint="measured, or from its data sheet",
             tolerance="±20 %",
+            rig="recorder.input_resistance",
         ),
         Number(
             name="lowest_wanted",
@@ -137,6 +140,7 @@ CORNER_FREQUENCY = Calculator(
             high="100 kHz",
             why="slow waves to ultrasound",
             hint="only judges the answer",
+            rig="plan.lowest_wanted",
         ),
     ),
     outputs=(
@@ -159,12 +163,14 @@ CORNER_FREQUENCY = Calculator(
             label="Corner of bias resistor and element",
             unit="Hz",
             help="element, cable and input capacitance against the bias resistor",
+            rig="front_end.input_corner",
         ),
         Output(
             name="output_corner",
             label="Corner of output capacitor and recorder",
             unit="Hz",
             help="output capacitor against the recorder's input resistance",
+            rig="front_end.output_corner",
         ),
         Output(
             name="loading_loss",
@@ -180,6 +186,7 @@ CORNER_FREQUENCY = Calculator(
                 unsure="about 3 dB: shorten the cable, or move the buffer to the element",
                 missed_level="care",
                 source="common practice, no source",
+                ample=3.0,
             ),
         ),
         Output(
@@ -188,7 +195,15 @@ CORNER_FREQUENCY = Calculator(
             unit="s",
             help="after switching on or a knock; of the slower network alone",
         ),
+        Output(
+            name="source_capacitance",
+            label="Element, cable and input together",
+            unit="nF",
+            help="what the virtual ground asks for",
+            rig="front_end.source_capacitance",
+        ),
     ),
+    in_rig=True,
     compute=_corner_frequency,
     plot=_response,
     exports=(

@@ -125,35 +125,35 @@ class Chain:
             sensitivity_level=self.sensitivity_level,
         )
 
-    def over(self, low: float, high: float, recorder_noise: float) -> float:
-        """All noise at the buffer's input over a band, V; the recorder's density is flat."""
+    def over(self, low: float, high: float, recorder_noise: float) -> dict[str, float]:
+        """Noise of each source over a band, at the buffer's input, V; the recorder's is flat."""
         source = {
             "bias_resistance": self.bias_resistance,
             "element_capacitance": self.element_capacitance,
             "loss_tangent": self.loss_tangent,
             "load_capacitance": self.load,
         }
-        return band_noise.total_band_noise(
-            source_noise=band_noise.source_band_noise(
+        return {
+            "source_noise": band_noise.source_band_noise(
                 **source, band_low=low, band_high=high, temperature=self.temperature
             ),
-            voltage_noise=band_noise.voltage_band_noise(
+            "voltage_noise": band_noise.voltage_band_noise(
                 voltage_noise=self.voltage_noise,
                 noise_corner=self.noise_corner,
                 band_low=low,
                 band_high=high,
             ),
-            current_noise=band_noise.current_band_noise(
+            "current_noise": band_noise.current_band_noise(
                 current_noise=self.current_noise,
                 current_noise_corner=self.current_noise_corner,
                 **source,
                 band_low=low,
                 band_high=high,
             ),
-            recorder_noise=band_noise.voltage_band_noise(
+            "recorder_noise": band_noise.voltage_band_noise(
                 voltage_noise=recorder_noise, noise_corner=0.0, band_low=low, band_high=high
             ),
-        )
+        }
 
 
 _CHAIN_NAMES = tuple(field.name for field in fields(Chain))
@@ -204,7 +204,9 @@ def _front_end_noise(
             f"The band must end above where it begins: from {format_display(band_from, 'Hz')} "
             f"to {format_display(band_to, 'Hz')} there is none.",
         )
-    at_input = whole.over(band_from, band_to, parts["recorder_noise"])
+    over_band = whole.over(band_from, band_to, parts["recorder_noise"])
+    at_input = band_noise.total_band_noise(**over_band)
+    without_recorder = band_noise.total_band_noise(**over_band | {"recorder_noise": 0.0})
     return {
         "equivalent_noise_level": level if frequency == REFERENCE else whole.at(REFERENCE)[2],
         "level_at_frequency": level,
@@ -216,6 +218,9 @@ def _front_end_noise(
         },
         "band_noise": at_input,
         "recorder_band_noise": band_noise.voltage_after_gain(voltage=at_input, gain=gain),
+        "mean_noise": band_noise.mean_noise_density(
+            voltage=without_recorder, band_low=band_from, band_high=band_to
+        ),
         "resistor_noise": band_noise.ktc_noise(
             capacitance=element_capacitance + whole.load, temperature=temperature
         ),
@@ -327,6 +332,7 @@ FRONT_END_NOISE = Calculator(
             high="1 MHz",
             why="none, to above every band",
             hint="of bipolar inputs; JFET and CMOS inputs have none in the audio band",
+            rig="front_end.current_noise_corner",
         ),
         chain.GAIN,
         chain.RECORDER_INPUT_NOISE,
@@ -350,6 +356,7 @@ FRONT_END_NOISE = Calculator(
             high="1 MHz",
             why="slow waves to ultrasound",
             hint="for the total over a band",
+            rig="recorder.band_low",
         ),
         Number(
             name="band_to",
@@ -360,6 +367,7 @@ FRONT_END_NOISE = Calculator(
             high="1 MHz",
             why="slow waves to ultrasound",
             hint="above the other end",
+            rig="recorder.band_high",
         ),
         Number(
             name="wanted_noise_level",
@@ -411,6 +419,13 @@ FRONT_END_NOISE = Calculator(
             help="root mean square; most of it lies at the low end",
         ),
         Output(name="recorder_band_noise", label="Noise over the band, at the recorder", unit="µV"),
+        Output(
+            name="mean_noise",
+            label="Mean noise of the front end over the band",
+            unit="nV/√Hz",
+            help="at the buffer's input, without the recorder's: what the level chain asks for",
+            rig="front_end.input_noise",
+        ),
         Output(
             name="resistor_noise",
             label="Noise of the bias resistor over all frequencies",

@@ -306,6 +306,42 @@ def total_band_noise(
 
 
 @formula(
+    title="Mean density of a noise over a band",
+    symbol="e_m",
+    symbols={"voltage": "U", **_BAND},
+    tex=r"e_\mathrm{m} = \frac{U}{\sqrt{f_2 - f_1}}",
+    working="{voltage} / √({band_high} − {band_low})",
+    validity="Mean of the power: a flat noise of this density has the same voltage in the band.",
+    sources=("horowitz-hill-2015",),
+)
+def mean_noise_density(voltage: Volt, band_low: Hertz, band_high: Hertz) -> VoltPerRootHertz:
+    """The flat density that makes as much noise in a band as there is.
+
+    Args:
+        voltage: Noise over the band, rms; V, zero or more.
+        band_low: Hz, above zero.
+        band_high: Hz, above band_low.
+
+    Returns:
+        V/√Hz.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Definition of a mean over a band.
+
+    >>> round(mean_noise_density(voltage=1e-6, band_low=1, band_high=10001) * 1e9, 6)
+    10.0
+    """
+    not_negative(voltage=voltage)
+    require_positive(band_low=band_low)
+    if band_high <= band_low:
+        raise InputError("band_high", f"band_high must be above {band_low!r}, given {band_high!r}")
+    return voltage / sqrt(band_high - band_low)
+
+
+@formula(
     title="Voltage behind a gain",
     symbol="U_o",
     symbols={"voltage": "U", "gain": "G"},
