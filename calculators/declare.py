@@ -470,7 +470,9 @@ class Verdict:
     it is given all values, low and high.
 
     ``ample`` is how far from its limit an answer is called ample, SI: margins of different kinds
-    are put in order by it. Without one it is the limit itself, and 6 dB for a level.
+    are put in order by it. Without one it is the limit itself, and 6 dB for a level. ``in_rig`` is
+    false for what is no requirement of a whole rig: what another verdict says already, or what
+    would be if.
     """
 
     better: Literal["below", "above"]
@@ -482,6 +484,7 @@ class Verdict:
     missed_level: Level = "fail"
     level: Callable[[Mapping[str, Value], float, float], Level] | None = None
     ample: float | None = None
+    in_rig: bool = True
 
     def limit_in(self, values: Mapping[str, Value]) -> float:
         """The limit for these inputs and outputs, SI."""

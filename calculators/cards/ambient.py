@@ -279,7 +279,7 @@ SEA = Shown(input="water", values=("sea",))
 FRESH = Shown(input="water", values=("fresh",))
 
 
-def _margin(name: str, label: str, help_text: str) -> Output:
+def _margin(name: str, label: str, help_text: str, *, in_rig: bool = False) -> Output:
     return Output(
         name=name,
         label=label,
@@ -293,6 +293,7 @@ def _margin(name: str, label: str, help_text: str) -> Output:
             unsure="may be less than {limit}",
             missed_level="care",
             source="a noise 10 dB below another raises the sum by 0.4 dB",
+            in_rig=in_rig,
         ),
     )
 
@@ -312,6 +313,7 @@ AMBIENT_NOISE = Calculator(
             ),
             default="sea",
             hint="for any water that you have measured, choose fresh",
+            rig="site.noise_basis",
         ),
         Number(
             name="wind_speed",
@@ -323,6 +325,7 @@ AMBIENT_NOISE = Calculator(
             why="calm to where the measurements end that the curves were drawn through",
             hint="take the calmest that you want to listen in",
             shown=SEA,
+            rig="site.wind_speed",
         ),
         Number(
             name="shipping",
@@ -334,6 +337,7 @@ AMBIENT_NOISE = Calculator(
             why="remote to busy",
             hint="0 remote, 0.5 usual, 1 busy; it is of ships over the horizon",
             shown=SEA,
+            rig="site.shipping",
         ),
         Number(
             name="fresh_level",
@@ -345,6 +349,7 @@ AMBIENT_NOISE = Calculator(
             why="far below the quietest water to far above the loudest",
             hint="published, or measured with a quieter chain",
             shown=FRESH,
+            rig="site.quiet_level",
         ),
         Number(
             name="fresh_low",
@@ -356,6 +361,7 @@ AMBIENT_NOISE = Calculator(
             why="slow waves to the middle of the band",
             hint="as given with the level",
             shown=FRESH,
+            rig="site.quiet_low",
         ),
         Number(
             name="fresh_high",
@@ -367,6 +373,7 @@ AMBIENT_NOISE = Calculator(
             why="the middle of the band to ultrasound",
             hint="as given with the level",
             shown=FRESH,
+            rig="site.quiet_high",
         ),
         Number(
             name="fresh_slope",
@@ -380,6 +387,7 @@ AMBIENT_NOISE = Calculator(
             "it uncertain",
             tolerance="±10 dB",
             shown=FRESH,
+            rig="site.quiet_slope",
         ),
         Choice(
             name="rain",
@@ -403,6 +411,7 @@ AMBIENT_NOISE = Calculator(
             why="far beyond the spread between sites",
             hint="sites differ by 10 dB and more at one wind speed: its tolerance says so",
             tolerance="±10 dB",
+            rig="site.noise_departure",
         ),
         Number(
             name="lowest_wanted",
@@ -413,6 +422,7 @@ AMBIENT_NOISE = Calculator(
             high="1 kHz",
             why="where the curves begin to the middle of the band",
             hint="the margin is searched from here",
+            rig="plan.lowest_wanted",
         ),
         Number(
             name="highest_wanted",
@@ -423,6 +433,7 @@ AMBIENT_NOISE = Calculator(
             high="100 kHz",
             why="the middle of the band to where the curves end",
             hint="to here",
+            rig="plan.highest_wanted",
         ),
         chain.SENSITIVITY_LEVEL,
         chain.ELEMENT_CAPACITANCE,
@@ -442,6 +453,7 @@ AMBIENT_NOISE = Calculator(
             "worst_margin",
             "Least margin of the water over the chain",
             "between lowest and highest sound wanted",
+            in_rig=True,
         ),
         Output(
             name="worst_frequency",
@@ -467,12 +479,14 @@ AMBIENT_NOISE = Calculator(
                 missed="the chain is the louder of the two",
                 unsure="which of the two is louder is not sure",
                 source="two equal noises together are 3 dB louder than one",
+                ample=3.0,
             ),
         ),
         _margin("low_margin", "Least margin up to 1 kHz", "from the lowest sound wanted"),
         _margin("middle_margin", "Margin at 1 kHz", "to compare chains by"),
         _margin("high_margin", "Least margin from 1 kHz up", "to the highest sound wanted"),
     ),
+    in_rig=True,
     compute=_ambient_noise,
     plot=_spectra,
     fills=(

@@ -22,6 +22,7 @@ SENSITIVITY_LEVEL = Number(
     why="far below a tiny disc to far above a large stack",
     hint="open circuit, at the end of the element",
     tolerance="±1.5 dB",
+    rig="element.sensitivity_level",
 )
 
 ELEMENT_CAPACITANCE = Number(
@@ -34,6 +35,7 @@ ELEMENT_CAPACITANCE = Number(
     why="from a tiny disc to a large stack",
     hint="measured at 1 kHz, without its cable",
     tolerance="±20 %",
+    rig="element.capacitance",
 )
 
 LOSS_TANGENT = from_table(
@@ -45,6 +47,7 @@ LOSS_TANGENT = from_table(
     high="1",
     why="no loss, to an element that is more resistor than capacitor",
     hint="tan δ, measured with the capacitance, or from the ceramic's data sheet",
+    rig="element.loss_tangent",
 )
 
 CABLE_CAPACITANCE = Number(
@@ -56,6 +59,7 @@ CABLE_CAPACITANCE = Number(
     high="1 µF",
     why="none for an element on the board, to a kilometre of cable",
     hint="length × the cable's capacitance per metre",
+    rig="cable.capacitance",
 )
 
 INPUT_CAPACITANCE = Number(
@@ -67,6 +71,7 @@ INPUT_CAPACITANCE = Number(
     high="100 nF",
     why="none, to a large FET or a protection network",
     hint="from its data sheet, with stray capacitance",
+    rig="front_end.input_capacitance",
 )
 
 BIAS_RESISTANCE = Number(
@@ -78,6 +83,7 @@ BIAS_RESISTANCE = Number(
     high="100 GΩ",
     why="less shorts the element, more is leakage",
     hint="from the input to the virtual ground",
+    rig="front_end.bias_resistance",
 )
 
 VOLTAGE_NOISE = from_table(
@@ -89,6 +95,7 @@ VOLTAGE_NOISE = from_table(
     high="10 µV/√Hz",
     why="below the quietest amplifiers to far above the worst",
     hint="where its curve is flat, from its data sheet",
+    rig="front_end.voltage_noise",
 )
 
 NOISE_CORNER = from_table(
@@ -100,6 +107,7 @@ NOISE_CORNER = from_table(
     high="1 MHz",
     why="none, to above every band",
     hint="where the curve has risen by 3 dB",
+    rig="front_end.noise_corner",
 )
 
 CURRENT_NOISE = from_table(
@@ -111,6 +119,7 @@ CURRENT_NOISE = from_table(
     high="1 nA/√Hz",
     why="none, to far above bipolar inputs",
     hint="from its data sheet; some fA/√Hz for JFET and CMOS inputs",
+    rig="front_end.current_noise",
 )
 
 GAIN = Number(
@@ -122,6 +131,7 @@ GAIN = Number(
     high="100 dB",
     why="a strong divider to a strong amplifier",
     hint="voltage gain up to the recorder's terminals; a follower alone has 0 dB",
+    rig="front_end.gain",
 )
 
 RECORDER_FULL_SCALE = Number(
@@ -134,6 +144,7 @@ RECORDER_FULL_SCALE = Number(
     why="sensitive microphone inputs to line inputs behind a divider",
     hint="at the recorder's input, measured with a sine that just reaches 0 dB; V rms × 1.414",
     tolerance="±10 %",
+    rig="recorder.full_scale",
 )
 
 RECORDER_GAIN = Number(
@@ -145,6 +156,7 @@ RECORDER_GAIN = Number(
     high="100 dB",
     why="a strong pad to the highest microphone gain",
     hint="against the setting that the full scale was measured at",
+    rig="recorder.gain",
 )
 
 RECORDER_INPUT_NOISE = Number(
@@ -156,6 +168,7 @@ RECORDER_INPUT_NOISE = Number(
     high="100 µV/√Hz",
     why="none, to the worst line inputs",
     hint="at its input terminals, at the gain setting of the trip",
+    rig="recorder.input_noise",
 )
 
 TEMPERATURE = Number(
@@ -167,6 +180,7 @@ TEMPERATURE = Number(
     high="85 °C",
     why="as electronics is rated",
     hint="of element and bias resistor; it moves the noise little",
+    rig="site.water_temperature",
 )
 
 AMPLIFIER_FILL = Fill(

@@ -157,6 +157,7 @@ def _stage(name: str, label: str, help_text: str) -> Output:
             missed="clips on the expected peak of {limit}",
             unsure="may clip on the expected peak of {limit}",
             source="your own limit",
+            in_rig=False,
         ),
     )
 
@@ -181,6 +182,7 @@ LEVEL_CHAIN = Calculator(
             why="below the quietest amplifiers to far above the worst",
             hint="mean over the band, without the recorder's: from the calculator of that noise",
             tolerance="±25 %",
+            rig="front_end.input_noise",
         ),
         Number(
             name="swing",
@@ -193,6 +195,7 @@ LEVEL_CHAIN = Calculator(
             hint="to one side, before the output clips, on the emptiest battery; half of a "
             "peak-to-peak figure",
             tolerance="±10 %",
+            rig="front_end.swing",
         ),
         chain.GAIN,
         Number(
@@ -205,6 +208,7 @@ LEVEL_CHAIN = Calculator(
             why="microphone inputs to professional line inputs",
             hint="at any gain; a figure in V rms of a sine × 1.414",
             tolerance="±10 %",
+            rig="recorder.input_limit",
         ),
         chain.RECORDER_FULL_SCALE,
         chain.RECORDER_GAIN,
@@ -219,6 +223,7 @@ LEVEL_CHAIN = Calculator(
             why="the crudest to the finest converter",
             hint="the word length, with the recorder's noise above; or effective bits, with that "
             "noise set to zero",
+            rig="recorder.bits",
         ),
         Number(
             name="band_low",
@@ -229,6 +234,7 @@ LEVEL_CHAIN = Calculator(
             high="1 kHz",
             why="slow waves to recordings with a low cut",
             hint="noise is added up from here",
+            rig="recorder.band_low",
         ),
         Number(
             name="band_high",
@@ -239,6 +245,7 @@ LEVEL_CHAIN = Calculator(
             high="1 MHz",
             why="speech to ultrasound",
             hint="up to half the sample rate",
+            rig="recorder.band_high",
         ),
         Number(
             name="expected_peak",
@@ -249,6 +256,7 @@ LEVEL_CHAIN = Calculator(
             high="260 dB re 1 µPa",
             why="silence to a blast near by",
             hint="zero-to-peak: 3 dB above the level of a sine, 12 dB or more above that of noise",
+            rig="plan.expected_peak",
         ),
         Number(
             name="headroom",
@@ -259,6 +267,7 @@ LEVEL_CHAIN = Calculator(
             high="60 dB",
             why="none, to no idea what may come",
             hint="between the expected peak and clipping",
+            rig="plan.headroom",
         ),
     ),
     outputs=(
@@ -353,6 +362,7 @@ LEVEL_CHAIN = Calculator(
             help="largest sine over the noise floor in the band, both rms",
         ),
     ),
+    in_rig=True,
     compute=_level_chain,
     plot=_over_gain,
     cautions=(

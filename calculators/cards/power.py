@@ -225,6 +225,7 @@ RUNTIME = Calculator(
             ),
             default="lithium-ion",
             hint="sets what is left in the cold",
+            rig="power.supply.battery_kind",
         ),
         Number(
             name="battery_capacity",
@@ -237,6 +238,7 @@ RUNTIME = Calculator(
             why="a button cell to a battery room",
             hint="of the cells, not of the socket; alkaline: down to 0.8 V a cell",
             tolerance="±10 %",
+            rig="power.supply.capacity",
         ),
         Number(
             name="rated_current",
@@ -248,6 +250,7 @@ RUNTIME = Calculator(
             high="1000 A",
             why="as capacities are stated",
             hint="from the cell's data sheet; only judges the answer",
+            rig="power.supply.rated_current",
         ),
         Number(
             name="battery_voltage",
@@ -259,6 +262,7 @@ RUNTIME = Calculator(
             high="100 V",
             why="one cell to a long pack",
             hint="at which the capacity is rated",
+            rig="power.supply.voltage",
         ),
         Number(
             name="usable_fraction",
@@ -271,6 +275,7 @@ RUNTIME = Calculator(
             why="nearly nothing to all",
             hint="what protection and the last converter leave behind is lost",
             tolerance="±5 %",
+            rig="power.supply.usable_fraction",
         ),
         Number(
             name="cutoff_voltage",
@@ -283,6 +288,7 @@ RUNTIME = Calculator(
             why="as far as the table goes",
             hint="lowest supply voltage ÷ cells in series",
             shown=Shown(input="battery_kind", values=("alkaline",)),
+            rig="power.supply.cell_cutoff_voltage",
         ),
         Number(
             name="temperature",
@@ -298,6 +304,7 @@ RUNTIME = Calculator(
                 input="battery_kind",
                 values=("lithium-ion", "alkaline", "lithium-primary", "nickel-metal-hydride"),
             ),
+            rig="power.supply.temperature",
         ),
         Number(
             name="cold_fraction",
@@ -310,6 +317,7 @@ RUNTIME = Calculator(
             why="nearly nothing to all",
             hint="from your own test or the cell's data sheet",
             shown=Shown(input="battery_kind", values=("own",)),
+            rig="power.supply.cold_fraction",
         ),
         Number(
             name="ageing_loss",
@@ -321,6 +329,7 @@ RUNTIME = Calculator(
             high="90 %",
             why="new to worn out",
             hint="new cells: 0 %",
+            rig="power.supply.ageing_loss",
         ),
         Number(
             name="self_discharge",
@@ -332,6 +341,7 @@ RUNTIME = Calculator(
             high="90 %/month",
             why="none to a failing cell",
             hint="with the quiescent current of its protection",
+            rig="power.supply.self_discharge",
         ),
         Number(
             name="converter_efficiency",
@@ -344,6 +354,7 @@ RUNTIME = Calculator(
             why="a bad one at a tiny load, to none at all",
             hint="100 % where the load hangs on the cells directly",
             tolerance="±5 %",
+            rig="power.supply.converter_efficiency",
         ),
         Number(
             name="shutoff_current",
@@ -355,6 +366,7 @@ RUNTIME = Calculator(
             high="1 A",
             why="never, to a thirsty power bank",
             hint="power banks, at the socket; 0 for never",
+            rig="power.supply.shutoff_current",
         ),
         Choice(
             name="load_known_by",
@@ -365,6 +377,7 @@ RUNTIME = Calculator(
                 Option(value="power", label="power"),
             ),
             default="current",
+            rig="power.load.known_by",
         ),
         Number(
             name="load_power",
@@ -378,6 +391,7 @@ RUNTIME = Calculator(
             hint="mean while it is on, card writes included",
             tolerance="±10 %",
             shown=Shown(input="load_known_by", values=("power",)),
+            rig="power.load.power",
         ),
         Number(
             name="load_current",
@@ -391,6 +405,7 @@ RUNTIME = Calculator(
             hint="mean while it is on, card writes included",
             tolerance="±10 %",
             shown=Shown(input="load_known_by", values=("current",)),
+            rig="power.load.current",
         ),
         Number(
             name="load_voltage",
@@ -402,6 +417,7 @@ RUNTIME = Calculator(
             high="100 V",
             why="a core supply to a long pack",
             hint="the cells' voltage where there is no converter",
+            rig="power.load.voltage",
         ),
         Number(
             name="load_duty",
@@ -413,6 +429,7 @@ RUNTIME = Calculator(
             high="100 %",
             why="never to always",
             hint="part of the time",
+            rig="power.load.duty",
         ),
         Number(
             name="load_supply",
@@ -425,6 +442,7 @@ RUNTIME = Calculator(
             why="the supplies of this rig",
             integer=True,
             refers_to="supply",
+            rig="power.load.supply",
         ),
         PLANNED_TIME,
     ),
@@ -435,6 +453,7 @@ RUNTIME = Calculator(
             unit="s",
             help="until the first supply is empty",
             verdict=lasts_as_planned(),
+            rig="power.runtime",
         ),
         Output(
             name="ending_supply",

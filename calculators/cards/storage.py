@@ -95,6 +95,7 @@ RECORDING_STORAGE = Calculator(
             high="10 MHz",
             why="voice loggers to ultrasound recorders",
             hint="of each channel",
+            rig="recorder.sample_rate",
         ),
         Choice(
             name="bit_depth",
@@ -106,6 +107,7 @@ RECORDING_STORAGE = Calculator(
             ),
             default="24",
             unit="bit",
+            rig="recorder.bits_per_sample",
         ),
         Number(
             name="channels",
@@ -116,6 +118,7 @@ RECORDING_STORAGE = Calculator(
             high="64",
             why="one hydrophone to an array",
             integer=True,
+            rig="recorder.channels",
         ),
         Number(
             name="card_capacity",
@@ -126,6 +129,7 @@ RECORDING_STORAGE = Calculator(
             high="100 TB",
             why="small test card to a disk array",
             hint="as printed on the card: 1 GB is 10⁹ bytes",
+            rig="card.capacity",
         ),
         Choice(
             name="file_limit",
@@ -136,6 +140,7 @@ RECORDING_STORAGE = Calculator(
                 Option(value="none", label="nothing (RF64 or BW64 on exFAT)"),
             ),
             default="fat32",
+            rig="card.file_limit",
         ),
         Number(
             name="reserve",
@@ -146,6 +151,7 @@ RECORDING_STORAGE = Calculator(
             high="90 %",
             why="none, to a card shared with other files",
             hint="file system, a last file closed in time, wear",
+            rig="card.reserve",
         ),
         PLANNED_TIME,
     ),
@@ -156,6 +162,7 @@ RECORDING_STORAGE = Calculator(
             unit="s",
             help="until the usable part of the card is full",
             verdict=lasts_as_planned(": larger card, lower rate or a schedule"),
+            rig="card.recording_time",
         ),
         Output(name="data_rate", label="Data rate", unit="B/s", help="written to the card"),
         Output(

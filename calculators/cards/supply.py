@@ -170,6 +170,7 @@ SUPPLY_SPLIT = Calculator(
             high="60 V",
             why="one cell to a long pack",
             hint="measured with the front end on",
+            rig="front_end.supply_voltage",
         ),
         Number(
             name="cutoff_voltage",
@@ -180,6 +181,7 @@ SUPPLY_SPLIT = Calculator(
             high="60 V",
             why="an empty cell to a long pack",
             hint="cut-off voltage of one cell × cells in series",
+            rig="front_end.cutoff_voltage",
         ),
         Number(
             name="upper_resistance",
@@ -190,6 +192,7 @@ SUPPLY_SPLIT = Calculator(
             high="100 MΩ",
             why="a heater to a leak",
             tolerance="±1 %",
+            rig="front_end.upper_resistance",
         ),
         Number(
             name="lower_resistance",
@@ -201,6 +204,7 @@ SUPPLY_SPLIT = Calculator(
             why="a heater to a leak",
             hint="equal to the other, unless the headrooms differ",
             tolerance="±1 %",
+            rig="front_end.lower_resistance",
         ),
         Number(
             name="ground_capacitance",
@@ -211,6 +215,7 @@ SUPPLY_SPLIT = Calculator(
             high="0.1 F",
             why="film to the largest electrolytic",
             tolerance="±20 %",
+            rig="front_end.ground_capacitance",
         ),
         Number(
             name="supply_capacitance",
@@ -221,6 +226,7 @@ SUPPLY_SPLIT = Calculator(
             high="100000 µF",
             why="none, to the largest electrolytic",
             hint="none in most front ends",
+            rig="front_end.supply_capacitance",
         ),
         Number(
             name="upper_headroom",
@@ -231,6 +237,7 @@ SUPPLY_SPLIT = Calculator(
             high="20 V",
             why="rail-to-rail to an old type",
             hint="the larger of input's and output's, from its data sheet",
+            rig="front_end.headroom_up",
         ),
         Number(
             name="lower_headroom",
@@ -241,6 +248,7 @@ SUPPLY_SPLIT = Calculator(
             high="20 V",
             why="rail-to-rail to an old type",
             hint="the larger of input's and output's, from its data sheet",
+            rig="front_end.headroom_down",
         ),
         chain.BIAS_RESISTANCE,
         Number(
@@ -252,6 +260,7 @@ SUPPLY_SPLIT = Calculator(
             high="20 µF",
             why="from a tiny disc to a large stack",
             hint="of one channel",
+            rig="front_end.source_capacitance",
         ),
         Number(
             name="bias_current",
@@ -262,6 +271,7 @@ SUPPLY_SPLIT = Calculator(
             high="100 µA",
             why="none, to an old bipolar type",
             hint="on the warmest day; a JFET input's doubles about every 10 °C",
+            rig="front_end.bias_current",
         ),
         Number(
             name="channels",
@@ -272,6 +282,7 @@ SUPPLY_SPLIT = Calculator(
             high="16",
             why="one hydrophone to a large array",
             integer=True,
+            rig="front_end.buffers",
         ),
         Number(
             name="frequency",
@@ -308,6 +319,7 @@ SUPPLY_SPLIT = Calculator(
                 unsure="may be below the {limit} expected",
                 source="your own limit",
             ),
+            rig="front_end.swing",
         ),
         Output(name="peak_start", label="Largest peak before clipping, fresh", unit="V"),
         Output(

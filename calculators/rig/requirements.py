@@ -73,9 +73,9 @@ def of_node(node: Node) -> Iterator[Requirement]:
         return
     values = {**node.given.values, **node.results}
     for key, output in node.shape.outputs.items():
-        if output.verdict is None:
-            continue
         verdict = output.verdict
+        if verdict is None or not verdict.in_rig:
+            continue
         low, high = node.spread.low[key], node.spread.high[key]
         limit = verdict.limit_in(values)
         if key in node.spread.margins:
