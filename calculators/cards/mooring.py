@@ -789,6 +789,7 @@ MOORING_LOAD = Calculator(
                 source="statics",
                 missed_level="good",
                 ample=ANCHOR_TO_SPARE,
+                in_rig=False,
             ),
         ),
         Output(
