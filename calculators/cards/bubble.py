@@ -176,6 +176,7 @@ BUBBLE_RESONANCE = Calculator(
             high="50 mm",
             why="what degassing leaves to a bubble that fills a case",
             hint="across, not its radius",
+            rig="potting.bubble_diameter",
         ),
         Choice(
             name="place",
@@ -196,6 +197,7 @@ BUBBLE_RESONANCE = Calculator(
             high="1000 m",
             why="the surface to beyond the bottom of all but a few lakes",
             hint="of the bubble",
+            rig="plan.hydrophone_depth",
         ),
         Number(
             name="air_pressure",
@@ -206,6 +208,7 @@ BUBBLE_RESONANCE = Calculator(
             high="1090 hPa",
             why="a high mountain lake to the highest weather",
             hint="at the water's surface",
+            rig="site.air_pressure",
         ),
         WATER_DENSITY,
         WATER_SOUND_SPEED,
@@ -230,6 +233,7 @@ BUBBLE_RESONANCE = Calculator(
             high="5000 kg/m³",
             why="filled with hollow beads to filled with metal",
             shown=IN_RESIN,
+            rig="potting.resin_density",
         ),
         resin_number(
             BUBBLE_SHOWN,
@@ -242,6 +246,7 @@ BUBBLE_RESONANCE = Calculator(
             why="the softest rubbers to glass",
             hint="without gas, of longitudinal waves",
             shown=IN_RESIN,
+            rig="potting.resin_sound_speed",
         ),
         resin_number(
             BUBBLE_SHOWN,
@@ -254,6 +259,7 @@ BUBBLE_RESONANCE = Calculator(
             why="a liquid to glass",
             hint="a third of Young's modulus for rubbers",
             shown=IN_RESIN,
+            rig="potting.resin_shear_modulus",
         ),
         Number(
             name="polytropic_exponent",
@@ -312,6 +318,7 @@ BUBBLE_RESONANCE = Calculator(
             help="of water or resin full of bubbles, well below their resonance",
         ),
     ),
+    in_rig=True,
     compute=_bubble_resonance,
     plot=_resonance_over_size,
     cautions=(

@@ -149,7 +149,7 @@ def _within(values: Mapping[str, Value], low: float, high: float) -> Level:
     return "care" if crosses else "fail"
 
 
-def _judged(what: str) -> Verdict:
+def _judged(what: str, *, in_rig: bool = False) -> Verdict:
     return Verdict(
         better="below",
         limit="wanted_accuracy",
@@ -158,6 +158,7 @@ def _judged(what: str) -> Verdict:
         unsure=f"may be more than the {{limit}} wanted{what}",
         source="your own limit",
         level=_within,
+        in_rig=in_rig,
     )
 
 
@@ -225,6 +226,7 @@ CLOCK_DRIFT = Calculator(
             high="1000 ppm",
             why="far worse than any crystal, either way",
             hint="above zero is fast; its tolerance is that of the crystal",
+            rig="recorder.clock_rate_offset",
         ),
         from_table(
             CLOCKS.cell("tuning-fork", "curvature"),
@@ -235,6 +237,7 @@ CLOCK_DRIFT = Calculator(
             high="0.2 ppm/K²",
             why="no parabola to far beyond any crystal",
             hint="the sheet's −0.034 without its sign; 0 where a tolerance covers the temperature",
+            rig="recorder.clock_curvature",
         ),
         from_table(
             CLOCKS.cell("tuning-fork", "turnover"),
@@ -245,6 +248,7 @@ CLOCK_DRIFT = Calculator(
             high="90 °C",
             why="special cuts to ovens",
             hint="where the clock is fastest",
+            rig="recorder.clock_turnover",
         ),
         from_table(
             CLOCKS.cell("tuning-fork", "ageing"),
@@ -254,6 +258,7 @@ CLOCK_DRIFT = Calculator(
             low="-20 ppm/yr",
             high="20 ppm/yr",
             why="far worse than new crystals, either way",
+            rig="recorder.clock_ageing",
         ),
         Number(
             name="clock_age",
@@ -264,6 +269,7 @@ CLOCK_DRIFT = Calculator(
             high="240 month",
             why="just measured to twenty years",
             hint="since it was made, or since you measured it",
+            rig="recorder.clock_age",
         ),
         from_table(
             CLOCKS.cell("tuning-fork", "wander"),
@@ -274,6 +280,7 @@ CLOCK_DRIFT = Calculator(
             high="1000 ppm",
             why="an oven in the laboratory to a clock without a crystal",
             hint="from end to end, during the deployment: voltage, or temperature without a curve",
+            rig="recorder.clock_wander",
         ),
         Number(
             name="time_before",
@@ -303,6 +310,7 @@ CLOCK_DRIFT = Calculator(
             high="1000 d",
             why="a test to years",
             hint="from the mark at deployment to the mark at recovery",
+            rig="plan.duration",
         ),
         Number(
             name="water_temperature",
@@ -314,6 +322,7 @@ CLOCK_DRIFT = Calculator(
             why="freezing sea to a hot spring's pool",
             hint="the mean where the recorder lies",
             tolerance="±2 °C",
+            rig="site.water_temperature",
         ),
         Number(
             name="temperature_swing",
@@ -324,6 +333,7 @@ CLOCK_DRIFT = Calculator(
             high="40 Δ°C",
             why="deep water to a pool in the sun",
             hint="from coldest to warmest, at the recorder: day, tide, weather",
+            rig="site.temperature_swing",
         ),
         from_table(
             CLOCKS.cell("tuning-fork", "rate_offset"),
@@ -381,6 +391,7 @@ CLOCK_DRIFT = Calculator(
             high="2000 kHz",
             why="speech by telephone to ultrasound",
             hint="as the file says",
+            rig="recorder.sample_rate",
         ),
         from_table(
             CLOCKS.cell("megahertz-wide", "sample_offset"),
@@ -410,6 +421,7 @@ CLOCK_DRIFT = Calculator(
             high="1 d",
             why="bearings between recorders to the right day",
             hint="also judges the answers",
+            rig="plan.wanted_time_accuracy",
         ),
         Number(
             name="mark_error",
@@ -420,6 +432,7 @@ CLOCK_DRIFT = Calculator(
             high="1 h",
             why="perfect to a note made later",
             hint="a knock by hand on a second that is spoken: 0.2 s",
+            rig="plan.mark_error",
         ),
         from_table(
             WATERS.cell("fresh-10", "sound_speed"),
@@ -429,6 +442,7 @@ CLOCK_DRIFT = Calculator(
             low="1350 m/s",
             high="1650 m/s",
             why="below the coldest fresh to beyond the warmest and saltiest water",
+            rig="site.sound_speed",
         ),
     ),
     fills=(
@@ -478,7 +492,7 @@ CLOCK_DRIFT = Calculator(
             label="Left after correction between two marks",
             unit="s",
             help="one at deployment, one at recovery, a straight line between them; at worst",
-            verdict=_judged(": more marks, or a correction by the temperature"),
+            verdict=_judged(": more marks, or a correction by the temperature", in_rig=True),
         ),
         Output(
             name="mark_interval",
@@ -494,6 +508,7 @@ CLOCK_DRIFT = Calculator(
                 unsure="may be shorter than the {limit} in the water",
                 source="your own limit",
                 missed_level="care",
+                in_rig=False,
             ),
         ),
         Output(
@@ -533,6 +548,7 @@ CLOCK_DRIFT = Calculator(
             help="counted in samples from a start that is right",
         ),
     ),
+    in_rig=True,
     compute=_compute,
     plot=_over_time,
     remarks=_remarks,

@@ -720,6 +720,7 @@ def _ceramic_number(
         high=high,
         why=why,
         hint=hint,
+        rig=f"element.{name}",
     )
 
 
@@ -744,6 +745,7 @@ def _resin_number(
         why=why,
         hint=hint,
         shown=shown,
+        rig=f"potting.{name}",
     )
 
 
@@ -766,6 +768,7 @@ ELEMENT_RESPONSE = Calculator(
                 Option(value="plate", label="rectangular plate"),
             ),
             default="tube",
+            rig="element.shape",
         ),
         Number(
             name="outer_diameter",
@@ -778,6 +781,7 @@ ELEMENT_RESPONSE = Calculator(
             hint="over the electrodes",
             tolerance="±1 %",
             shown=Shown(input="shape", values=("tube", "sphere", "disc")),
+            rig="element.outer_diameter",
         ),
         Number(
             name="thickness",
@@ -789,6 +793,7 @@ ELEMENT_RESPONSE = Calculator(
             why="thin sheet to thick blocks; less than half the diameter of a tube or sphere",
             hint="of the ceramic alone",
             tolerance="±4 %",
+            rig="element.thickness",
         ),
         Number(
             name="length",
@@ -801,6 +806,7 @@ ELEMENT_RESPONSE = Calculator(
             hint="along the axis of a tube, the longer side of a plate",
             tolerance="±1 %",
             shown=Shown(input="shape", values=("tube", "plate")),
+            rig="element.length",
         ),
         Number(
             name="width",
@@ -813,6 +819,7 @@ ELEMENT_RESPONSE = Calculator(
             hint="the shorter side",
             tolerance="±1 %",
             shown=Shown(input="shape", values=("plate",)),
+            rig="element.width",
         ),
         Choice(
             name="poling",
@@ -824,6 +831,7 @@ ELEMENT_RESPONSE = Calculator(
             default="radial",
             hint="spheres, discs and plates: through the wall",
             shown=_TUBE,
+            rig="element.poling",
         ),
         Choice(
             name="ends",
@@ -836,6 +844,7 @@ ELEMENT_RESPONSE = Calculator(
             default="capped",
             hint="a flooded tube has none of these: it counts as open, with exposed ends",
             shown=_TUBE,
+            rig="element.ends",
         ),
         Choice(
             name="core",
@@ -847,6 +856,7 @@ ELEMENT_RESPONSE = Calculator(
             ),
             default="air",
             shown=_TUBE,
+            rig="element.core",
         ),
         Choice(
             name="pressed",
@@ -858,6 +868,7 @@ ELEMENT_RESPONSE = Calculator(
             default="all-round",
             hint="potted in resin: all sides",
             shown=_FLAT,
+            rig="element.pressed",
         ),
         Choice(
             name="connection",
@@ -868,6 +879,7 @@ ELEMENT_RESPONSE = Calculator(
                 Option(value="series", label="two alike in series"),
             ),
             default="single",
+            rig="element.connection",
         ),
         _ceramic_number(
             "permittivity",
@@ -969,6 +981,7 @@ ELEMENT_RESPONSE = Calculator(
             why="bare to a thick block",
             hint="of resin, on each side",
             tolerance="±20 %",
+            rig="potting.coat_thickness",
         ),
         _resin_number(
             "density",
@@ -1012,6 +1025,7 @@ ELEMENT_RESPONSE = Calculator(
             high="40 °C",
             why="sea under ice to a warm lagoon",
             hint="the ceramic's values hold for 25 °C",
+            rig="site.water_temperature",
         ),
         Number(
             name="highest_wanted",
@@ -1022,6 +1036,7 @@ ELEMENT_RESPONSE = Calculator(
             high="150 kHz",
             why="slow sounds to the highest of porpoises",
             hint="must lie below the first resonance; judges the upper limit",
+            rig="plan.highest_wanted",
         ),
     ),
     outputs=(
@@ -1031,6 +1046,7 @@ ELEMENT_RESPONSE = Calculator(
             unit="dB re 1 V/µPa",
             digits=4,
             help="open circuit, at the element, far below its resonance",
+            rig="element.sensitivity_level",
         ),
         Output(
             name="sensitivity",
@@ -1059,6 +1075,7 @@ ELEMENT_RESPONSE = Calculator(
                 unsure="about 3 dB: measure one before you pot the rest",
                 missed_level="care",
                 source="common practice, no source",
+                ample=3.0,
             ),
         ),
         Output(
@@ -1066,6 +1083,7 @@ ELEMENT_RESPONSE = Calculator(
             label="Capacitance",
             unit="F",
             help="at 25 °C, 1 kHz, without cable",
+            rig="element.capacitance",
         ),
         Output(
             name="water_capacitance",
@@ -1119,6 +1137,7 @@ ELEMENT_RESPONSE = Calculator(
             help="through the thickness",
         ),
     ),
+    in_rig=True,
     compute=_response,
     plot=_picture,
     fills=(

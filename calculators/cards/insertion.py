@@ -314,6 +314,7 @@ INSERTION_CHECK = Calculator(
             why="direct coupling, to a low cut left on",
             hint="output capacitor and recorder input: from the corner calculator",
             tolerance="±20 %",
+            rig="front_end.output_corner",
         ),
         Number(
             name="frequency",

@@ -22,6 +22,7 @@ from calculators.declare import (
     Output,
     Plot,
     Results,
+    RigEntry,
     Values,
     Verdict,
 )
@@ -225,7 +226,9 @@ def _received(values: Values, results: Results, system: str) -> Plot:
     )
 
 
-def _noise_density(name: str, label: str, default: str, hint: str, tolerance: str) -> Number:
+def _noise_density(
+    name: str, label: str, default: str, hint: str, tolerance: str, rig: RigEntry
+) -> Number:
     return Number(
         name=name,
         label=label,
@@ -236,6 +239,7 @@ def _noise_density(name: str, label: str, default: str, hint: str, tolerance: st
         why="below the heat of the water to beside a ship",
         hint=hint,
         tolerance=tolerance,
+        rig=rig,
     )
 
 
@@ -255,6 +259,7 @@ LISTENING_RANGE = Calculator(
             why="a bubble on a leaf to the click of a whale",
             hint="rms, in the band below; what papers write as re 1 µPa at 1 m",
             tolerance="±3 dB",
+            rig="plan.source_level",
         ),
         FREQUENCY,
         Number(
@@ -266,6 +271,7 @@ LISTENING_RANGE = Calculator(
             high="500 kHz",
             why="a tone to a click",
             hint="the noise in this band hides it",
+            rig="plan.source_bandwidth",
         ),
         _noise_density(
             "ambient_level",
@@ -273,6 +279,7 @@ LISTENING_RANGE = Calculator(
             "12 dB re 1 µPa²/Hz",
             "in that band, on a calm day: see ambient noise",
             "±10 dB",
+            "site.noise_density_level",
         ),
         _noise_density(
             "own_level",
@@ -280,6 +287,7 @@ LISTENING_RANGE = Calculator(
             "40.7 dB re 1 µPa²/Hz",
             "in that band: see front-end noise",
             "±2 dB",
+            "front_end.noise_density_level",
         ),
         Number(
             name="wanted_margin",
@@ -290,6 +298,7 @@ LISTENING_RANGE = Calculator(
             high="60 dB",
             why="calls found by a pattern inside the noise to clean recordings",
             hint="0 just seen in a spectrogram, 6 heard, 20 fit to measure (common practice)",
+            rig="plan.wanted_margin",
         ),
         Number(
             name="water_depth",
@@ -300,6 +309,7 @@ LISTENING_RANGE = Calculator(
             high="1000 m",
             why="a puddle to the edge of the shelf and beyond",
             hint="the least on the way counts",
+            rig="site.water_depth",
         ),
         Number(
             name="transition_ratio",
@@ -336,6 +346,7 @@ LISTENING_RANGE = Calculator(
             high="100 km",
             why="arm's length to across a bay",
             hint="of the next pond, the far shore, the other rig",
+            rig="plan.distance",
         ),
     ),
     outputs=(
@@ -351,6 +362,7 @@ LISTENING_RANGE = Calculator(
                 missed="not heard at a metre: too faint for this noise",
                 unsure="may not be heard at a metre",
                 source="a source level is the level at 1 m",
+                in_rig=False,
             ),
         ),
         Output(
@@ -407,6 +419,7 @@ LISTENING_RANGE = Calculator(
             help="of its power",
         ),
     ),
+    in_rig=True,
     compute=_listening,
     plot=_received,
     remarks=_remarks,

@@ -225,6 +225,7 @@ ACOUSTIC_MATCH = Calculator(
             high="5000 kg/m³",
             why="filled with hollow beads to filled with metal",
             hint="weigh a cured piece in air and in water",
+            rig="potting.resin_density",
         ),
         resin_number(
             LAYER_SHOWN,
@@ -236,6 +237,7 @@ ACOUSTIC_MATCH = Calculator(
             high="6000 m/s",
             why="the softest rubbers to glass",
             hint="of longitudinal waves",
+            rig="potting.resin_sound_speed",
         ),
         resin_number(
             LAYER_SHOWN,
@@ -247,6 +249,7 @@ ACOUSTIC_MATCH = Calculator(
             high="10000 dB/m",
             why="none, to nothing that would be heard behind it",
             hint="at the frequency below; 0 if you don't know it",
+            rig="potting.resin_attenuation",
         ),
         Number(
             name="attenuation_frequency",
@@ -257,6 +260,7 @@ ACOUSTIC_MATCH = Calculator(
             high="10 MHz",
             why="audible sound to material testing",
             hint="the table of resins states it at 100 kHz",
+            rig="potting.resin_attenuation_frequency",
         ),
         Number(
             name="thickness",
@@ -268,6 +272,7 @@ ACOUSTIC_MATCH = Calculator(
             high="300 mm",
             why="a coat of varnish to a block",
             hint="from the water to the element",
+            rig="potting.coat_thickness",
         ),
         Choice(
             name="behind",
@@ -321,6 +326,7 @@ ACOUSTIC_MATCH = Calculator(
             high="30000 MPa",
             why="a liquid to glass",
             hint="a third of Young's modulus for rubbers; counts for a gap all round",
+            rig="potting.resin_shear_modulus",
         ),
         Choice(
             name="element_shape",
@@ -359,6 +365,7 @@ ACOUSTIC_MATCH = Calculator(
                 unsure="about {limit}",
                 source="common practice, no source",
                 missed_level="care",
+                ample=1.0,
             ),
         ),
         Output(
@@ -375,6 +382,7 @@ ACOUSTIC_MATCH = Calculator(
                 unsure="about {limit}",
                 source="common practice, no source",
                 missed_level="care",
+                in_rig=False,
             ),
         ),
         Output(
@@ -419,6 +427,7 @@ ACOUSTIC_MATCH = Calculator(
             help="here it lets through as much as no layer, but for its attenuation",
         ),
     ),
+    in_rig=True,
     compute=_acoustic_match,
     plot=_cost_over_frequency,
     cautions=(RESIN_CAUTION,),

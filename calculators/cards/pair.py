@@ -220,6 +220,7 @@ HYDROPHONE_SPACING = Calculator(
             why="one beside the other to an anchorage",
             hint="between the middles of the elements",
             tolerance="±1 %",
+            rig="plan.spacing",
         ),
         from_table(
             WATERS.cell("fresh-10", "sound_speed"),
@@ -229,6 +230,7 @@ HYDROPHONE_SPACING = Calculator(
             low="1350 m/s",
             high="1650 m/s",
             why="below the coldest fresh to beyond the warmest and saltiest water",
+            rig="site.sound_speed",
         ),
         Number(
             name="bearing",
@@ -249,6 +251,7 @@ HYDROPHONE_SPACING = Calculator(
             high="100 km",
             why="touching to across a sea",
             hint="from the middle between the two",
+            rig="plan.distance",
         ),
         Number(
             name="highest_wanted",
@@ -259,6 +262,7 @@ HYDROPHONE_SPACING = Calculator(
             high="1 MHz",
             why="slow waves to ultrasound",
             hint="judges ambiguity and summing",
+            rig="plan.highest_wanted",
         ),
         Number(
             name="delay_error",
@@ -290,6 +294,7 @@ HYDROPHONE_SPACING = Calculator(
             high="90°",
             why="a survey to left or right",
             hint="only judges the answer",
+            rig="plan.bearing_wanted",
         ),
         Choice(
             name="playback",

@@ -1,7 +1,7 @@
 """Inputs that the calculators of potting share: the water, the resin, what to beware of."""
 
 from calculators.cards.common import from_table
-from calculators.declare import Caution, Fill, Number, Shown
+from calculators.declare import Caution, Fill, Number, RigEntry, Shown
 from calculators.errors import InputError
 from calculators.formulas.potted_tube import SOFTEST
 from calculators.tables.resins import RESINS
@@ -24,6 +24,7 @@ def resin_number(
     why: str,
     hint: str = "",
     shown: Shown | None = None,
+    rig: RigEntry = "",
 ) -> Number:
     """A number of the resin that starts with the table's value and spread."""
     return from_table(
@@ -36,6 +37,7 @@ def resin_number(
         why=why,
         hint=hint,
         shown=shown,
+        rig=rig,
     )
 
 

@@ -18,6 +18,7 @@ from calculators.declare import (
     Output,
     Plot,
     Results,
+    RigEntry,
     Shown,
     Values,
     Verdict,
@@ -232,7 +233,9 @@ def _step_over_pours(values: Values, results: Results, system: str) -> Plot:
     )
 
 
-def _length(name: str, label: str, default: str, hint: str, shown: Shown | None) -> Number:
+def _length(
+    name: str, rig: RigEntry, label: str, default: str, hint: str, shown: Shown | None
+) -> Number:
     return Number(
         name=name,
         label=label,
@@ -244,6 +247,7 @@ def _length(name: str, label: str, default: str, hint: str, shown: Shown | None)
         hint=hint,
         tolerance="±1 %",
         shown=shown,
+        rig=rig,
     )
 
 
@@ -262,6 +266,7 @@ def _part(letter: str, density: str, what: str) -> Number:
         high="5 g/cm³",
         why="filled with hollow beads to filled with metal",
         hint=f"{what}, from its data sheet",
+        rig=f"potting.density_{letter.lower()}",
     )
 
 
@@ -275,6 +280,7 @@ def _parts(letter: str, default: str) -> Number:
         high="1000",
         why="a catalyst by drops to a hundred parts or more",
         hint="as the maker gives the ratio",
+        rig=f"potting.parts_{letter.lower()}",
     )
 
 
@@ -296,10 +302,19 @@ RESIN_BATCH = Calculator(
             ),
             default="cylinder",
             hint="what the resin fills, measured inside",
+            rig="potting.mould",
         ),
-        _length("diameter", "Inner diameter", "30 mm", "of the cup", _mould("cylinder")),
+        _length(
+            "diameter",
+            "potting.mould_diameter",
+            "Inner diameter",
+            "30 mm",
+            "of the cup",
+            _mould("cylinder"),
+        ),
         _length(
             "core_diameter",
+            "potting.core_diameter",
             "Diameter of the core",
             "20 mm",
             "what stands in the middle",
@@ -316,16 +331,18 @@ RESIN_BATCH = Calculator(
             why="a coat to a thick jacket",
             hint="on one side",
             shown=_mould("ring"),
+            rig="potting.gap",
         ),
         _length(
             "length",
+            "potting.length",
             "Length or depth to fill",
             "60 mm",
             "up to the level wanted",
             _mould("cylinder", "ring", "box"),
         ),
-        _length("width", "Width", "30 mm", "inside", _mould("box")),
-        _length("height", "Height", "30 mm", "inside", _mould("box")),
+        _length("width", "potting.width", "Width", "30 mm", "inside", _mould("box")),
+        _length("height", "potting.height", "Height", "30 mm", "inside", _mould("box")),
         Number(
             name="water_mass",
             label="Water that fills it",
@@ -337,6 +354,7 @@ RESIN_BATCH = Calculator(
             why="a bead to a bucket",
             hint="reading full less reading empty; dry the mould well",
             shown=_mould("water"),
+            rig="potting.water_mass",
         ),
         Number(
             name="water_temperature",
@@ -358,6 +376,7 @@ RESIN_BATCH = Calculator(
             ),
             default="mass",
             hint="read the data sheet twice: the two are not the same",
+            rig="potting.mix_basis",
         ),
         _parts("A", "100"),
         _parts("B", "28"),
@@ -372,6 +391,7 @@ RESIN_BATCH = Calculator(
             high="200 %",
             why="nothing, to more than the mould takes",
             hint="of what the mould takes; a small pour leaves more",
+            rig="potting.waste",
         ),
         Number(
             name="pours",
@@ -383,6 +403,7 @@ RESIN_BATCH = Calculator(
             why="all at once, to a long day",
             hint="mixed one by one",
             integer=True,
+            rig="potting.pours",
         ),
         Number(
             name="ratio_tolerance",
@@ -393,6 +414,7 @@ RESIN_BATCH = Calculator(
             high="20 %",
             why="as an aircraft maker asks, to a resin that forgives",
             hint="either way, from the maker's data sheet",
+            rig="potting.ratio_tolerance",
         ),
         Number(
             name="balance_step",
@@ -403,6 +425,7 @@ RESIN_BATCH = Calculator(
             high="100 g",
             why="a laboratory's to a kitchen's",
             hint="the smallest change that it shows",
+            rig="potting.balance_step",
         ),
         Number(
             name="insert_diameter",
@@ -416,6 +439,7 @@ RESIN_BATCH = Calculator(
             why="a wire to a large ring",
             hint="of what takes room in the mould: closed element, cable, spacer; a mould that was "
             "weighed can't be checked for it",
+            rig="potting.insert.diameter",
         ),
         Number(
             name="insert_length",
@@ -428,6 +452,7 @@ RESIN_BATCH = Calculator(
             high="500 mm",
             why="a washer to a cable",
             hint="of the part inside the resin",
+            rig="potting.insert.length",
         ),
         Number(
             name="insert_count",
@@ -440,6 +465,7 @@ RESIN_BATCH = Calculator(
             why="none to a handful",
             hint="0 if the water was weighed with them in place",
             integer=True,
+            rig="potting.insert.count",
         ),
     ),
     outputs=(

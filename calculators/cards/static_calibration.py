@@ -390,6 +390,7 @@ STATIC_CALIBRATION = Calculator(
             why="electrometer inputs to infrasound cut off on purpose",
             hint="measured with the insertion check, or from the corner calculator",
             tolerance="±10 %",
+            rig="front_end.input_corner",
         ),
         Number(
             name="output_corner",
@@ -401,6 +402,7 @@ STATIC_CALIBRATION = Calculator(
             why="direct coupling, to a low cut left on",
             hint="output capacitor and recorder input",
             tolerance="±20 %",
+            rig="front_end.output_corner",
         ),
         Number(
             name="hydrophone_radius",

@@ -463,6 +463,7 @@ LATITUDE = Coordinate(
     letters="NS",
     hint="degrees with N or S; a minus is S; to 0.01°, because a link carries it",
     why="no finer than 0.01°, a kilometre: it moves a sunrise by seconds, and a link carries it",
+    rig="site.latitude",
 )
 
 LONGITUDE = Coordinate(
@@ -472,11 +473,13 @@ LONGITUDE = Coordinate(
     letters="EW",
     hint="degrees with E or W; a minus is W",
     why="no finer than 0.01°, for the same reason",
+    rig="site.longitude",
 )
 
 AT_NIGHT = Shown(input="schedule", values=("night",))
 EVERY_DAY = Shown(input="schedule", values=("daily",))
 IN_TURNS = Shown(input="schedule", values=("duty",))
+WITH_PAUSES = Shown(input="schedule", values=("night", "daily", "duty"))
 
 DEPLOYMENT_WINDOW = Calculator(
     id="deployment-window",
@@ -492,6 +495,7 @@ DEPLOYMENT_WINDOW = Calculator(
             high="2099-10-01",
             why="what the series for sun and moon are checked for",
             hint="year-month-day",
+            rig="plan.first_day",
         ),
         LATITUDE,
         LONGITUDE,
@@ -500,8 +504,15 @@ DEPLOYMENT_WINDOW = Calculator(
             label="Time zone",
             default="+2",
             hint="hours ahead of UTC that your clock shows, summer time included",
+            rig="site.time_zone",
         ),
-        Clock(name="start_time", label="Recorder starts", default="18:00", hint="on the first day"),
+        Clock(
+            name="start_time",
+            label="Recorder starts",
+            default="18:00",
+            hint="on the first day",
+            rig="plan.start_time",
+        ),
         Number(
             name="duration",
             label="Time in the water",
@@ -511,6 +522,7 @@ DEPLOYMENT_WINDOW = Calculator(
             high="60 d",
             why="a dive to two months; a longer one is planned by the season",
             hint="from the start; 62 h will do too",
+            rig="plan.duration",
         ),
         Choice(
             name="schedule",
@@ -522,6 +534,7 @@ DEPLOYMENT_WINDOW = Calculator(
                 Option(value="duty", label="some minutes of each period"),
             ),
             default="night",
+            rig="plan.schedule",
         ),
         Number(
             name="lead",
@@ -532,6 +545,7 @@ DEPLOYMENT_WINDOW = Calculator(
             high="6 h",
             why="at sunset, to most of the evening",
             shown=AT_NIGHT,
+            rig="plan.lead",
         ),
         Number(
             name="lag",
@@ -542,14 +556,22 @@ DEPLOYMENT_WINDOW = Calculator(
             high="6 h",
             why="until sunrise, to most of the morning",
             shown=AT_NIGHT,
+            rig="plan.lag",
         ),
-        Clock(name="window_start", label="Window begins", default="21:00", shown=EVERY_DAY),
+        Clock(
+            name="window_start",
+            label="Window begins",
+            default="21:00",
+            shown=EVERY_DAY,
+            rig="plan.window_start",
+        ),
         Clock(
             name="window_end",
             label="Window ends",
             default="05:00",
             hint="next day, where it is earlier than the beginning",
             shown=EVERY_DAY,
+            rig="plan.window_end",
         ),
         Number(
             name="on_time",
@@ -560,6 +582,7 @@ DEPLOYMENT_WINDOW = Calculator(
             high="24 h",
             why="a sample, to a day",
             shown=IN_TURNS,
+            rig="plan.on_time",
         ),
         Number(
             name="period",
@@ -570,6 +593,7 @@ DEPLOYMENT_WINDOW = Calculator(
             high="24 h",
             why="a sample, to a day",
             shown=IN_TURNS,
+            rig="plan.period",
         ),
         Number(
             name="battery_time",
@@ -580,6 +604,7 @@ DEPLOYMENT_WINDOW = Calculator(
             high="10000 h",
             why="an afternoon to a year",
             hint="while recording without a break: the runtime",
+            rig="power.runtime",
         ),
         Number(
             name="standby_share",
@@ -590,6 +615,8 @@ DEPLOYMENT_WINDOW = Calculator(
             high="100 %",
             why="switched off, to as much as while recording",
             hint="as a part of the drain while recording",
+            shown=WITH_PAUSES,
+            rig="power.standby_share",
         ),
         Number(
             name="card_time",
@@ -600,6 +627,7 @@ DEPLOYMENT_WINDOW = Calculator(
             high="10000 h",
             why="an afternoon to a year",
             hint="until it is full",
+            rig="card.recording_time",
         ),
     ),
     outputs=(
@@ -615,6 +643,7 @@ DEPLOYMENT_WINDOW = Calculator(
                 missed="a part of the schedule is not recorded: see below what ends it",
                 unsure="a part of the schedule may not be recorded",
                 source="your own schedule",
+                in_rig=False,
             ),
         ),
         Output(
@@ -698,6 +727,7 @@ DEPLOYMENT_WINDOW = Calculator(
             help="at the end of the first day",
         ),
     ),
+    in_rig=True,
     compute=_deployment_window,
     plot=_picture,
     remarks=_remarks,
