@@ -54,7 +54,7 @@ def describe(card: Calculator) -> Json:
             }
             for g in card.groups
         ],
-        "inputs": [_input(item) for item in card.inputs],
+        "inputs": [describe_input(item) for item in card.inputs],
         "outputs": [
             {
                 "name": o.name,
@@ -95,7 +95,8 @@ def _turns(item: Input) -> list[Value]:
     return [item.low_si, item.high_si] if isinstance(item, Number) else []
 
 
-def _input(item: Input) -> Json:
+def describe_input(item: Input) -> Json:
+    """One input as data."""
     common = {
         "name": item.name,
         "label": item.label,

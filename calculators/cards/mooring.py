@@ -789,7 +789,6 @@ MOORING_LOAD = Calculator(
                 source="statics",
                 missed_level="good",
                 ample=ANCHOR_TO_SPARE,
-                in_rig=False,
             ),
         ),
         Output(

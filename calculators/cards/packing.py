@@ -556,7 +556,6 @@ CASE_FIT = Calculator(
                 unsure="Within the tolerances a part may be too large across.",
                 source="each part turned in every way",
                 ample=LENGTH_TO_SPARE,
-                in_rig=False,
             ),
         ),
         Output(
@@ -573,7 +572,6 @@ CASE_FIT = Calculator(
                 missed_level="care",
                 source="the case's inner length",
                 ample=LENGTH_TO_SPARE,
-                in_rig=False,
             ),
         ),
         Output(

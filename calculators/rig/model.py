@@ -85,12 +85,17 @@ def read_entry(key: str, text: str, system: str = "metric", bare: str = "refused
         InputError: Named by the key: no such entry, not understood, or out of range.
     """
     entry, _ = entry_of(key)
-    item = entry.item
-    value_text, tolerance_text = text, ""
-    if isinstance(item, Number):
-        value_text, tolerance_text = entries.split_tolerance(text)
-    value = read_value(item, key, value_text, item.label, system, bare)
-    return Stated(value, read_tolerance(item, key, tolerance_text, value, system, bare))
+    if not isinstance(entry.item, Number):
+        return read_parts(key, text, "", system, bare)
+    value, tolerance = entries.split_tolerance(text)
+    return read_parts(key, value, tolerance, system, bare)
+
+
+def read_parts(key: str, text: str, tolerance: str, system: str, bare: str) -> Stated:
+    """Understand value and tolerance of an entry, each a text; as ``read_entry``."""
+    item = entry_of(key)[0].item
+    value = read_value(item, key, text, item.label, system, bare)
+    return Stated(value, read_tolerance(item, key, tolerance, value, system, bare))
 
 
 def entry_text(key: str, stated: Stated, *, ascii: bool = False) -> str:  # noqa: A002

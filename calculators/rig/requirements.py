@@ -74,7 +74,7 @@ def of_node(node: Node) -> Iterator[Requirement]:
     values = {**node.given.values, **node.results}
     for key, output in node.shape.outputs.items():
         verdict = output.verdict
-        if verdict is None or not verdict.in_rig:
+        if verdict is None or not is_required(verdict):
             continue
         low, high = node.spread.low[key], node.spread.high[key]
         limit = verdict.limit_in(values)
@@ -95,11 +95,16 @@ def open_questions(nodes: Evaluated) -> list[Node]:
     return [node for node in nodes.values() if node.card.in_rig and node.results is None]
 
 
+def is_required(verdict: Verdict) -> bool:
+    """Whether a verdict is one of a whole rig; one that is good either way is a remark."""
+    return verdict.in_rig and verdict.missed_level != "good"
+
+
 def margin_text(row: Requirement, system: str) -> str:
     """The margin with its unit: ``0.9 m to spare``, ``3.1 dB short``."""
     unit = entries.split_reference(row.output.unit)[0]
     unit = _DIFFERENCE.get(unit, unit)
-    size = units.format_display(abs(row.margin), unit, 2, system)
+    size = units.format_display(abs(row.margin), unit, 2, system).replace("Δ", "")
     return f"{size} {'to spare' if row.margin >= 0 else 'short'}"
 
 

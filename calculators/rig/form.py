@@ -1,0 +1,185 @@
+"""A rig and the forms: its own fields by section, a calculator's form filled, and kept again."""
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from math import isclose
+from typing import Any
+
+from calculators import entries
+from calculators.declare import Calculator, Input, Log, Number, Value, Written, row_of
+from calculators.describe import describe_input
+from calculators.evaluate import Given, asked, read
+from calculators.logs import form_text
+from calculators.rig.graph import Evaluated, Node
+from calculators.rig.model import Rig, Stated
+from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, Entry
+from calculators.units import Tolerance
+
+Json = dict[str, Any]
+
+
+def sections_json(rig: Rig, nodes: Evaluated, system: str) -> list[Json]:
+    """Every entry of the rig by section, as fields: stated or not, asked for or not."""
+    wanted = wanted_keys(nodes)
+    return [
+        {
+            "section": section,
+            "title": title,
+            "rows": [
+                {"path": r.path, "label": r.label, "count": rig.rows(r.path), "most": r.most}
+                for r in ROWS.values()
+                if r.path.split(".")[0] == section
+            ],
+            "entries": [
+                _entry_json(rig, nodes, entry, row, system, wanted)
+                for entry, row in _places(rig)
+                if entry.section == section
+            ],
+        }
+        for section, title in SECTIONS.items()
+    ]
+
+
+def _places(rig: Rig) -> Iterator[tuple[Entry, int]]:
+    """Every entry that there is room for, row by row where it repeats."""
+    yield from ((entry, 1) for entry in ENTRIES.values() if not entry.rows)
+    for path in ROWS:
+        for row in range(1, rig.rows(path) + 1):
+            yield from ((entry, row) for entry in ENTRIES.values() if entry.rows == path)
+
+
+def wanted_keys(nodes: Evaluated) -> frozenset[str]:
+    """The entries that the required calculators ask for, as their choices stand."""
+    return frozenset(
+        ENTRIES[item.rig].key(row_of(key, item.name))
+        for node in nodes.values()
+        if node.card.in_rig
+        for key, item in node.shape.inputs.items()
+        if item.rig and asked(node.card, key, item, node.given.values)
+    )
+
+
+def _entry_json(
+    rig: Rig, nodes: Evaluated, entry: Entry, row: int, system: str, wanted: frozenset[str]
+) -> Json:
+    key = entry.key(row)
+    stated = rig.stated.get(key)
+    item = entry.item
+    return {
+        **_described(entry.path),
+        "name": key,
+        "unit": item.unit_shown(system) if isinstance(item, Number) else "",
+        "row": row if entry.rows else None,
+        "rows": entry.rows or None,
+        "text": "" if stated is None else value_text(item, stated.value, system),
+        "tolerance": "" if stated is None else tolerance_text(item, stated.tolerance, system),
+        "stated": stated is not None,
+        "asked": key in wanted,
+        "derived": None if stated else _derived_json(entry, nodes, system),
+        "used_by": list(dict.fromkeys(use.card for use in entry.uses)),
+    }
+
+
+@cache
+def _described(path: str) -> Json:
+    """The declaration of an entry as data; a rig has no defaults."""
+    described = describe_input(ENTRIES[path].item)
+    return {k: v for k, v in described.items() if k not in ("default", "group", "shown_when")}
+
+
+def _derived_json(entry: Entry, nodes: Evaluated, system: str) -> Json | None:
+    """What a calculator gives for an entry that is not stated."""
+    if entry.gives is None:
+        return None
+    node = nodes.get(entry.gives.card)
+    if node is None or node.results is None:
+        return {"calculator": entry.gives.card, "text": None}
+    output = node.shape.outputs[entry.gives.name]
+    return {
+        "calculator": entry.gives.card,
+        "text": output.text(node.results[entry.gives.name], system),
+    }
+
+
+def value_text(item: Input, value: Value, system: str) -> str:
+    """A value as a field holds it."""
+    if isinstance(item, Log):
+        return form_text(str(value))
+    if isinstance(value, str):
+        return value
+    if isinstance(item, Written):
+        return item.field_text(value)
+    return item.field_text(value, system) if isinstance(item, Number) else f"{value:g}"
+
+
+def tolerance_text(item: Input, tolerance: Tolerance | None, system: str) -> str:
+    """A tolerance as a field holds it."""
+    if tolerance is None or not isinstance(item, Number):
+        return ""
+    return entries.tolerance_text(tolerance, item.unit_in(system))
+
+
+def fill(node: Node, system: str) -> Json:
+    """The form of a calculator as far as the rig fills it: what it states, and what follows.
+
+    What nobody gives is listed as missing, and stays as the form has it.
+    """
+    fields: dict[str, str] = {}
+    tolerances: dict[str, str] = {}
+    for key in (*node.stated, *node.derived):
+        item = node.shape.inputs[key]
+        fields[key] = value_text(item, node.given.values[key], system)
+        tolerances[key] = tolerance_text(item, node.given.tolerances.get(key), system)
+    return {
+        "fields": fields,
+        "tolerances": tolerances,
+        "derived": {key: place.card for key, place in node.derived.items()},
+        "missing": list(node.missing),
+        "refused": [{"name": e.name, "message": e.message} for e in node.refused],
+    }
+
+
+def kept(
+    card: Calculator,
+    node: Node | None,
+    fields: Mapping[str, str],
+    tolerances: Mapping[str, str],
+    system: str,
+) -> dict[str, Stated | None]:
+    """What a form says of the rig, by key: only what differs from what the rig has or derives.
+
+    A row that the form no longer has is dropped: None.
+
+    Raises:
+        FormError: Naming every field that is not understood.
+    """
+    form = read(card, fields, tolerances, system)
+    shape = card.shape(form.values)
+    changes: dict[str, Stated | None] = {}
+    for key, item in shape.inputs.items():
+        if not item.rig or not asked(card, key, item, form.values):
+            continue
+        stated = Stated(form.values[key], form.tolerances.get(key))
+        if not _has(node, key, stated, form):
+            changes[ENTRIES[item.rig].key(row_of(key, item.name))] = stated
+    return changes | _gone(node, shape.inputs)
+
+
+def _gone(node: Node | None, inputs: Mapping[str, Input]) -> dict[str, Stated | None]:
+    """Entries of rows that the form no longer has."""
+    return {
+        entry: None for key, entry in (node.stated if node else {}).items() if key not in inputs
+    }
+
+
+def _has(node: Node | None, key: str, stated: Stated, form: Given) -> bool:
+    """Whether the rig states or derives just this, to what a reader can tell apart."""
+    if node is None or (key not in node.stated and key not in node.derived):
+        return False
+    value = node.given.values[key]
+    if isinstance(value, str) or isinstance(stated.value, str):
+        return value == stated.value
+    before = node.given.spans.get(key, (value, value))
+    after = form.spans.get(key, (stated.value, stated.value))
+    pairs = zip((value, *before), (stated.value, *after), strict=True)
+    return all(isclose(a, b, rel_tol=entries.SAME) for a, b in pairs)

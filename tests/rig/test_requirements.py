@@ -1,0 +1,87 @@
+"""Each verdict of a rig, its margin, and their order."""
+
+import json
+from itertools import pairwise
+
+import pytest
+
+from calculators.rig.graph import evaluate_rig
+from calculators.rig.model import Rig
+from calculators.rig.requirements import (
+    ample,
+    margin_text,
+    open_json,
+    open_questions,
+    requirement_json,
+    requirements,
+    worst,
+)
+from tests.rig.made import whole_rig
+
+NODES = evaluate_rig(whole_rig())
+ROWS = requirements(NODES)
+NAMES = [row.name for row in ROWS]
+
+
+def test_every_verdict_that_can_be_missed_is_there_once():
+    wanted = [
+        f"{node.card.id}.{key}"
+        for node in NODES.values()
+        if node.card.in_rig
+        for key, output in node.shape.outputs.items()
+        if output.verdict and output.verdict.in_rig and output.verdict.missed_level != "good"
+    ]
+    assert sorted(NAMES) == sorted(wanted)
+
+
+BY_RANGE = [row for row in ROWS if row.verdict.level is None]
+"""The verdicts that the range of their own answer decides."""
+
+
+@pytest.mark.parametrize("row", BY_RANGE, ids=[row.name for row in BY_RANGE])
+def test_a_margin_is_to_spare_where_the_verdict_is_good_and_short_where_it_is_missed(row):
+    if row.level == "good":
+        assert row.margin >= 0
+    else:
+        assert row.margin < 0
+    best = row.margin + (row.high - row.low)
+    if row.level == "fail" and row.key not in row.node.spread.margins:
+        assert best < 0
+
+
+def test_what_is_missed_comes_first_then_the_thinnest_margin():
+    ranks = {"fail": 0, "care": 1, "good": 2}
+    for before, after in pairwise(ROWS):
+        assert (ranks[before.level], before.share) <= (ranks[after.level], after.share)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=NAMES)
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_a_requirement_is_plain_data(row, system):
+    assert ample(row.verdict, row.output, row.limit) > 0
+    shown = requirement_json(row, system)
+    assert json.loads(json.dumps(shown, allow_nan=False)) == shown
+    assert shown["verdict"]["level"] == row.level
+    assert "Δ" not in margin_text(row, system)
+
+
+def test_a_rig_is_as_good_as_its_worst_verdict_and_open_while_a_question_is():
+    everything = frozenset(node.card.id for node in NODES.values() if node.card.in_rig)
+    good = [row for row in ROWS if row.level == "good"]
+    thin = [row for row in ROWS if row.level == "care"]
+    missed = [row for row in ROWS if row.level == "fail"]
+    assert good
+    assert thin
+    assert missed
+    assert worst(ROWS, NODES, frozenset()) == "fail"
+    assert worst([*good, *thin], NODES, frozenset()) == "care"
+    assert worst(good, NODES, frozenset()) == "good"
+    assert worst([], {}, frozenset()) == "open"
+    assert worst([], {}, everything) == "good"
+
+
+def test_what_has_no_answer_says_what_is_not_stated():
+    for node in open_questions(evaluate_rig(Rig("Nothing yet"))):
+        said = open_json(node)
+        assert said["state"] == "not stated"
+        assert said["missing"]
