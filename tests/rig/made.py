@@ -1,4 +1,8 @@
-"""A rig made from the declarations: every entry at the default of the first input it is for."""
+"""A rig made from the declarations: every entry at the default of the first input it is for.
+
+Defaults of one calculator need not go with those of another: ``GO_TOGETHER`` says what is stated
+instead.
+"""
 
 from hypothesis import strategies as st
 
@@ -6,6 +10,9 @@ from calculators.declare import Number
 from calculators.evaluate import default, read_tolerance
 from calculators.rig.model import Rig, Stated
 from calculators.rig.schema import ENTRIES, Entry
+
+GO_TOGETHER = {"plan.hydrophone_depth": Stated(3.0)}
+"""Above the bottom."""
 
 
 def stated(entry: Entry) -> Stated:
@@ -20,7 +27,8 @@ def stated(entry: Entry) -> Stated:
 def whole_rig() -> Rig:
     """All that no calculator gives is stated, once in each kind of row."""
     entries = [entry for entry in ENTRIES.values() if entry.gives is None]
-    return Rig("Made from the declarations", {e.key(1): stated(e) for e in entries})
+    made = {e.key(1): stated(e) for e in entries}
+    return Rig("Made from the declarations", made | GO_TOGETHER)
 
 
 def parts_of_it() -> st.SearchStrategy[Rig]:
