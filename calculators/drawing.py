@@ -1,6 +1,7 @@
 """A picture to scale, as data: what a card says of its shapes, and the page draws.
 
-Lengths are metres, x to the right and y up. The page finds the scale that fits.
+Lengths are metres, x to the right and y up. The page finds the scale that fits. A picture that is
+not of things, such as a bar over time, has its shapes in a frame of its own.
 """
 
 from collections.abc import Sequence
@@ -20,8 +21,13 @@ Kind = Literal[
     "ballast",
     "line",
     "ground",
+    "room",
+    "doubt",
+    "lost",
+    "night",
 ]
-"""What a shape is made of: the page has a look for each."""
+"""What a shape is made of, or of a bar what it stands for: room that is there, may be there or is
+lost, and darkness. The page has a look for each."""
 
 Point = tuple[float, float]
 

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from contextvars import Context
 from dataclasses import dataclass, fields, replace
+from itertools import pairwise
+from math import log10
 from typing import Any
 
 from calculators.cards import chain
@@ -39,6 +41,12 @@ ENOUGH = 10.0
 
 SPREAD = 10.0
 """dB on both sides of a curve that the plot shows: sites differ as much at one wind speed."""
+
+SEA_BAND = (10.0, 1e5)
+"""Hz, from where to where the published curves of the sea are used."""
+
+BAND_POINTS = 61
+"""Points of the spectrum between which the noise of a band is added up."""
 
 RULE_AT = 1000.0
 """Hz, where the two published wind curves are compared."""
@@ -86,6 +94,11 @@ class _Water:
             frequency=frequency,
         )
 
+    @property
+    def held(self) -> tuple[float, float]:
+        """The band that the curves, or the published level, say something of; Hz."""
+        return (self.fresh_low, self.fresh_high) if self.water == "fresh" else SEA_BAND
+
     def check(self, lowest: float, highest: float) -> None:
         """A published level says nothing outside its band."""
         if self.water != "fresh":
@@ -102,6 +115,42 @@ class _Water:
                 f"Highest sound wanted: {_hertz(highest)} lies above {_hertz(self.fresh_high)}, "
                 "where the published band ends. Give a lower one, or a level for a wider band.",
             )
+
+
+WATER_INPUTS = tuple(f.name for f in fields(_Water))
+"""The inputs that decide the noise of the water."""
+
+
+@dataclass(frozen=True)
+class BandLevel:
+    """Sound pressure level of the water in a band; dB re 1 µPa, and Hz."""
+
+    level: float
+    low: float
+    high: float
+
+
+def water_in_band(values: Values, low: float, high: float) -> BandLevel | None:
+    """Level of the water's noise in the part of a band that its curves hold for, if there is one.
+
+    ``values`` has at least ``WATER_INPUTS``. The density is taken as even on a double logarithmic
+    scale between points that lie close.
+    """
+    around = _Water(**_taken(_Water, values))
+    low, high = max(low, around.held[0]), min(high, around.held[1])
+    if low >= high:
+        return None
+    points = [(f, around.drawn(f)) for f in decades(low, high, BAND_POINTS)]
+    power = sum(_power_between(*ends) for ends in pairwise(points))
+    return BandLevel(10 * log10(power), low, high)
+
+
+def _power_between(start: tuple[float, float], end: tuple[float, float]) -> float:
+    """Mean square pressure between two points of a spectrum; µPa²."""
+    (low, density), (high, other) = start, end
+    slope = (other - density) / log10(high / low)
+    level = levels.sloped_level(density=density, band_low=low, band_high=high, slope=slope)
+    return float(10 ** (level / 10))
 
 
 def _hertz(frequency: float) -> str:
@@ -191,7 +240,7 @@ def _spectra(values: Values, results: Results, system: str) -> Plot:
     around = _Water(**_taken(_Water, values))
     whole = Chain(**_taken(Chain, values), current_noise_corner=0.0)
     fresh = around.water == "fresh"
-    low, high = (around.fresh_low, around.fresh_high) if fresh else (10.0, 1e5)
+    low, high = around.held
     frequencies = decades(low, high, 61)
     water = [(f, around.drawn(f)) for f in frequencies]
     quiet, loud = (replace(around, departure=around.departure + d) for d in (-SPREAD, SPREAD))

@@ -243,6 +243,45 @@ def _times_recorded(window: Span, end: float) -> int:
     return int((min(stop, end) - start) // DAY) if stop - start > DAY else int(stop <= end)
 
 
+@dataclass(frozen=True)
+class Timetable:
+    """What a schedule goes through, in seconds after the recorder starts.
+
+    ``nights`` are the stretches with the sun below the horizon, ``windows`` those in which the
+    recorder works, ``part`` how much of a window is recorded.
+    """
+
+    nights: list[Span]
+    windows: list[Span]
+    part: float
+
+
+def timetable(values: Values, reach: float) -> Timetable:
+    """Nights and windows from the start of the recorder over a stretch of time, in seconds."""
+    values = {**values, "duration": reach}
+    start = float(values["start_time"])
+    within = (start, start + reach)
+    dark = _clipped(_below(_place(values), _whole_days(values), HORIZON), within)
+    nights, windows = (
+        [(since - start, until - start) for since, until in spans]
+        for spans in (dark, _windows(values))
+    )
+    return Timetable(nights, windows, _part_recorded(values))
+
+
+def lasts(
+    values: Values, supply: Literal["battery", "card"], seconds: float, reach: float
+) -> float:
+    """When so much recording time of battery or card alone is spent, waiting counted.
+
+    Seconds after the recorder starts; infinity where it lasts beyond ``reach``.
+    """
+    both = {"battery_time": inf, "card_time": inf, f"{supply}_time": seconds}
+    values = {**values, **both, "duration": reach}
+    course = _course(values, _windows(values))
+    return course.end - float(values["start_time"]) if course.ended_by else inf
+
+
 def _deployment_window(
     first_day: float,
     latitude: float,

@@ -363,6 +363,19 @@ def sloped_density_level(
     return level + slope * log10(frequency / band_low) - 10 * log10(integral)
 
 
+def sloped_level(
+    density: SpectralDensityLevel, band_low: Hertz, band_high: Hertz, slope: Decibel
+) -> SoundPressureLevel:
+    """Level in a band from the density at its lower end and an even slope; dB re 1 µPa.
+
+    The other way round from ``sloped_density_level``, for adding up curves where no step is shown.
+
+    >>> round(sloped_level(density=60.0, band_low=100.0, band_high=10100.0, slope=0.0), 9)
+    100.0
+    """
+    return density + 10 * log10(band_low * _power_integral(band_high / band_low, slope / 10))
+
+
 def _power_integral(ratio: float, power: float) -> float:
     """Integral of x to this power from 1 to ``ratio``, exact where the power is close to −1."""
     width = log(ratio)

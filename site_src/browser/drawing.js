@@ -30,6 +30,8 @@ const HATCHES = {
   cable: ["M0 6L6 0", "M0 0L6 6"],
   ballast: ["M0 3h6", "M3 0v6"],
   ground: ["M0 5h3", "M3 2h3"],
+  doubt: ["M3 0v6"],
+  lost: ["M0 6L6 0", "M0 0L6 6"],
 };
 
 /**
