@@ -517,7 +517,7 @@ CABLE_SEAL = Calculator(
         ),
         Number(
             name="design_factor",
-            label="Factor wanted",
+            label="Safety factor wanted",
             unit="1",
             default="4",
             low="1",
@@ -611,7 +611,7 @@ CABLE_SEAL = Calculator(
         ),
         _temperature(
             "temperature",
-            "Temperature farthest from it",
+            "Temperature farthest from the cure",
             "0 °C",
             "cold water, or a case in the sun",
             "seals.cable_farthest_temperature",

@@ -78,7 +78,7 @@ def _gaps(seal: str, gap: float, bore: float, plug: float) -> tuple[float, float
 def _require_order(coldest: float, hottest: float) -> None:
     if coldest > hottest:
         most = format_display(hottest, "°C", 3, "metric")
-        raise InputError("coldest", f"Coldest: above the hottest. Give at most {most}.")
+        raise InputError("coldest", f"Coldest temperature: above the hottest. Give at most {most}.")
 
 
 def _wall(
@@ -482,7 +482,7 @@ O_RING_GLAND = Calculator(
         ),
         Number(
             name="coldest",
-            label="Coldest",
+            label="Coldest temperature",
             unit="°C",
             default="0 °C",
             low="-40 °C",
@@ -492,7 +492,7 @@ O_RING_GLAND = Calculator(
         ),
         Number(
             name="hottest",
-            label="Hottest",
+            label="Hottest temperature",
             unit="°C",
             default="50 °C",
             low="-20 °C",

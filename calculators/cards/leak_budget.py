@@ -649,7 +649,7 @@ LEAK_BUDGET = Calculator(
         ),
         Choice(
             name="test",
-            label="Test",
+            label="Leak test",
             options=(
                 Option(value="soak-weighed", label="soak, weighed before and after"),
                 Option(value="soak-paper", label="soak, with witness paper"),

@@ -316,7 +316,7 @@ LID_UNDER_PRESSURE = Calculator(
         ),
         Number(
             name="thickness",
-            label="Thickness",
+            label="Thickness of the lid",
             unit="mm",
             default="6 mm",
             low="0.5 mm",
@@ -329,7 +329,7 @@ LID_UNDER_PRESSURE = Calculator(
         _material(
             "long_term_modulus",
             name="modulus",
-            label="Modulus",
+            label="Modulus of the lid",
             unit="GPa",
             low="0.01 GPa",
             high="500 GPa",
@@ -340,7 +340,7 @@ LID_UNDER_PRESSURE = Calculator(
         _material(
             "poisson",
             name="poisson",
-            label="Poisson's ratio",
+            label="Poisson's ratio of the lid",
             unit="",
             low="0.15",
             high="0.5",
@@ -350,7 +350,7 @@ LID_UNDER_PRESSURE = Calculator(
         _material(
             "working_stress",
             name="working_stress",
-            label="Working stress",
+            label="Working stress of the lid",
             unit="MPa",
             low="0.1 MPa",
             high="2000 MPa",

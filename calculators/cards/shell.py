@@ -344,7 +344,7 @@ TUBE_UNDER_PRESSURE = Calculator(
     inputs=(
         Number(
             name="inner_diameter",
-            label="Inner diameter",
+            label="Inner diameter of the tube",
             unit="mm",
             default="100 mm",
             low="10 mm",
@@ -356,7 +356,7 @@ TUBE_UNDER_PRESSURE = Calculator(
         ),
         Number(
             name="thickness",
-            label="Wall",
+            label="Wall of the tube",
             unit="mm",
             default="5 mm",
             low="0.5 mm",
@@ -368,7 +368,7 @@ TUBE_UNDER_PRESSURE = Calculator(
         ),
         Number(
             name="length",
-            label="Free length",
+            label="Free length of the tube",
             unit="mm",
             default="320 mm",
             low="10 mm",
@@ -380,7 +380,7 @@ TUBE_UNDER_PRESSURE = Calculator(
         ),
         Number(
             name="ovality",
-            label="Ovality",
+            label="Ovality of the tube",
             unit="%",
             default="1 %",
             low="0 %",
