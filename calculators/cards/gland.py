@@ -635,6 +635,7 @@ O_RING_GLAND = Calculator(
                 missed_level="care",
                 source="common practice, no source",
                 ample=MOST_STRETCH,
+                in_rig=False,
             ),
         ),
         Output(

@@ -880,6 +880,7 @@ LEAK_BUDGET = Calculator(
                 unsure="about 2000: perhaps not laminar",
                 missed_level="care",
                 source="sutera-skalak-1993",
+                in_rig=False,
             ),
         ),
     ),

@@ -556,6 +556,7 @@ CASE_FIT = Calculator(
                 unsure="Within the tolerances a part may be too large across.",
                 source="each part turned in every way",
                 ample=LENGTH_TO_SPARE,
+                in_rig=False,
             ),
         ),
         Output(
@@ -572,6 +573,7 @@ CASE_FIT = Calculator(
                 missed_level="care",
                 source="the case's inner length",
                 ample=LENGTH_TO_SPARE,
+                in_rig=False,
             ),
         ),
         Output(

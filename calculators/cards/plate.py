@@ -417,6 +417,7 @@ LID_UNDER_PRESSURE = Calculator(
                 missed="beyond the working stress",
                 unsure="about at the working stress",
                 source="the working stress, as entered",
+                in_rig=False,
             ),
         ),
         Output(
@@ -439,6 +440,7 @@ LID_UNDER_PRESSURE = Calculator(
                 unsure="about where the formulas end",
                 missed_level="care",
                 source="roark-8",
+                in_rig=False,
             ),
         ),
         Output(
@@ -459,6 +461,7 @@ LID_UNDER_PRESSURE = Calculator(
                 missed="more than the gasket can follow",
                 unsure="about what the gasket can follow",
                 source="your own limit",
+                in_rig=False,
             ),
         ),
     ),
