@@ -32,6 +32,27 @@ SECTIONS = {
 """The parts of a rig, in the order of the signal and then of the work."""
 
 
+LABELS = {
+    "element.loss_tangent": "Loss tangent of the element",
+    "potting.coat_thickness": "Coat around the element",
+    "front_end.output_corner": "Corner of the way into the recorder",
+    "recorder.band_low": "Band of the recording from",
+    "recorder.band_high": "Band of the recording to",
+    "case.free_volume": "Free air in the case",
+    "ballast.wanted_weight": "Weight of the case in water, with its ballast",
+    "site.water_temperature": "Temperature of the water",
+    "site.air_pressure": "Air pressure",
+    "site.water_depth": "Depth of the water where it is least",
+    "site.coldest_temperature": "Coldest temperature of the water",
+    "plan.distance": "Distance of the sound wanted",
+    "plan.lowest_wanted": "Lowest sound wanted",
+    "plan.highest_wanted": "Highest sound wanted",
+    "plan.hydrophone_depth": "Depth of the hydrophone",
+    "plan.duration": "Time in the water",
+}
+"""What a rig calls entries that its calculators ask for in words of their own."""
+
+
 @dataclass(frozen=True)
 class Place:
     """An input or output of a calculator."""
@@ -106,11 +127,18 @@ def _entries() -> dict[str, Entry]:
         uses.setdefault(item.rig, []).append(Place(card.id, item.name))
     gives = {output.rig: Place(card.id, output.name) for card, output in _gives()}
     found = [
-        Entry(path, _widest(items[path]), tuple(uses[path]), gives.get(path)) for path in items
+        Entry(path, _named(path, items[path]), tuple(uses[path]), gives.get(path)) for path in items
     ]
     order = list(SECTIONS)
     found.sort(key=lambda entry: order.index(entry.section))
     return {entry.path: entry for entry in found}
+
+
+def _named(path: str, items: list[Input]) -> Input:
+    """One declaration, in the rig's words where the calculators have each their own."""
+    item = _widest(items)
+    alike = len({other.hint for other in items}) == 1
+    return replace(item, label=LABELS.get(path, item.label), hint=item.hint if alike else "")
 
 
 def _widest(items: list[Input]) -> Input:
