@@ -7,6 +7,7 @@ value. What it cannot follow it leaves, since ``tomllib`` then refuses the text 
 import re
 import tomllib
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -118,10 +119,8 @@ def places(text: str) -> Places:
         TooDeepError: Before anything is read that nests deeper than ``DEEPEST``.
     """
     scan = _Scan(text)
-    try:
+    with suppress(_LostError):
         scan.statements()
-    except _LostError:
-        pass
     return Places(text, scan.found)
 
 

@@ -1,7 +1,7 @@
 """How far a part may be from its marked value: ±20 %, ±0.5 pF, +80/-20 %."""
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from calculators.units.reading import (
@@ -35,7 +35,7 @@ class Tolerance:
     They are fractions of the value where `relative`, else amounts in its base unit.
     """
 
-    text: str
+    text: str = field(compare=False)
     low: float
     high: float
     relative: bool
