@@ -126,10 +126,10 @@ def _take(link: Link, part: str) -> None:
     if not equals or not _KEY.fullmatch(key):
         link.errors.append(InputError("link", f"“{key[:40]}” in the link is not understood."))
     elif key == "edition":
-        if _EDITION.fullmatch(text):
-            link.edition = text
-        else:
-            link.errors.append(InputError("link", "The link's edition is not understood."))
+        try:
+            link.edition = read_edition(text)
+        except InputError as error:
+            link.errors.append(error)
     elif key == "gave":
         link.gave = text
     else:
@@ -137,6 +137,13 @@ def _take(link: Link, part: str) -> None:
         link.fields[key] = value
         if tilde:
             link.tolerances[key] = tolerance
+
+
+def read_edition(text: str) -> str:
+    """An edition as a link writes it, or a refusal."""
+    if not _EDITION.fullmatch(text):
+        raise InputError("link", "The link's edition is not understood.")
+    return text
 
 
 @dataclass(frozen=True)

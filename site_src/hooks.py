@@ -19,6 +19,7 @@ from mkdocs.utils import get_relative_url
 
 from calculators.declare import Stage
 from calculators.registry import CALCULATORS
+from calculators.rig import json_schema
 from site_src import (
     bibliography,
     evidence,
@@ -62,6 +63,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
         bibliography.PAGE: bibliography.page(tags.sources),
         symbols.PAGE: symbols.page(tags),
         "calculators.json": json.dumps(described, ensure_ascii=False, indent=1),
+        json_schema.FILE: json.dumps(json_schema.rig_schema(), ensure_ascii=False, indent=1),
     }
     for path, content in made.items():
         files.append(File.generated(config, path, content=content))

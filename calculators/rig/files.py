@@ -13,20 +13,21 @@ Every value is a text with its unit, as it is typed into a form::
 """
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
+from itertools import groupby
 
+from calculators.rig import formats
+from calculators.rig.formats import path_and_key
 from calculators.rig.model import Rig, entry_text, read_entry
 from calculators.rig.places import Path, Place, Places, places
 from calculators.rig.reading import (
     BYTE_ORDER_MARK,
-    FORMAT,
     RigFileError,
     RigFileErrors,
-    path_and_key,
     read_rig,
     text_of,
 )
-from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, entry_of
+from calculators.rig.schema import ROWS, SECTIONS, entry_of, place_in_order
 
 __all__ = ["RigFileError", "RigFileErrors", "edit_rig", "read_rig", "text_of", "write_rig"]
 
@@ -36,7 +37,7 @@ def write_rig(rig: Rig) -> str:
 
     ``read_rig`` gives the same rig back.
     """
-    head = [f"format = {FORMAT}", f"name = {_quoted(rig.name)}"]
+    head = [f"format = {formats.FORMAT}", f"name = {_quoted(rig.name)}"]
     head += [f"note = {_quoted(rig.note)}"] if rig.note else []
     head += [f"without = [{', '.join(map(_quoted, sorted(rig.without)))}]"] if rig.without else []
     blocks = ["\n".join(head), *_blocks(rig)]
@@ -44,28 +45,26 @@ def write_rig(rig: Rig) -> str:
 
 
 def _blocks(rig: Rig) -> Iterator[str]:
-    """Each section, then its rows, as far as anything in them is stated."""
-    for section in SECTIONS:
-        entries = [entry for entry in ENTRIES.values() if entry.section == section]
-        yield from _block(f"[{section}]", [e.key(1) for e in entries if not e.rows], rig)
-        for path, rows in ROWS.items():
-            mine = [entry for entry in entries if entry.rows == path]
-            stated = [key for key in rig.stated if entry_of(key)[0] in mine]
-            last = max((entry_of(key)[1] for key in stated), default=0)
-            for number in range(1, last + 1):
-                keys = [entry.key(number) for entry in mine]
-                yield f"[[{path}]]  # {rows.label} {number}" + _lines(keys, rig)
+    """Each section and each row, as far as anything in it is stated."""
+    heads: list[Path] = []
+    for head, keys in groupby(sorted(rig.stated, key=place_in_order), _head_of):
+        missing = _missing(head, heads)
+        heads += missing
+        lines = [_entry_line(key, entry_text(key, rig.stated[key])) for key in keys]
+        yield "\n\n".join(map(_head_line, missing)) + "\n" + "\n".join(lines)
 
 
-def _block(head: str, keys: list[str], rig: Rig) -> Iterator[str]:
-    lines = _lines(keys, rig)
-    if lines:
-        yield head + lines
+def _head_of(key: str) -> Path:
+    entry, row = entry_of(key)
+    return (*entry.rows.split("."), row) if entry.rows else (entry.section,)
 
 
-def _lines(keys: list[str], rig: Rig) -> str:
-    stated = [key for key in keys if key in rig.stated]
-    return "".join(f"\n{_entry_line(key, entry_text(key, rig.stated[key]))}" for key in stated)
+def _missing(head: Path, there: Container[Path]) -> list[Path]:
+    """The heads that must be written so that this one stands: rows before it may be empty."""
+    if len(head) == 1:
+        return [head]
+    rows = [(*head[:-1], row) for row in range(1, int(head[2]) + 1)]
+    return [row for row in rows if row not in there]
 
 
 def _entry_line(key: str, text: str) -> str:
@@ -137,16 +136,12 @@ def _stands_for(place: Place, key: str, form: int) -> bool:
 
 def _added(where: Places, key: str, new: str) -> str:
     """The text with a line for a new entry, below its head, which is written if there is none."""
-    entry, row = entry_of(key)
-    head: Path = (*entry.rows.split("."), row) if entry.rows else (entry.section,)
-    line = _entry_line(key, new)
+    head, line = _head_of(key), _entry_line(key, new)
     heads = [place for place in where.found if place.kind == "head"]
     mine = next((place for place in heads if place.path == head), None)
     if mine:
         return _inserted(where.text, where.after([mine, *where.body(mine)][-1]), line)
-    there = [place.path for place in heads]
-    missing = [p for n in range(1, row + 1) if (p := (*head[:-1], n)) not in there]
-    block = "\n\n".join(map(_head_line, missing if entry.rows else [head]))
+    block = "\n\n".join(map(_head_line, _missing(head, [place.path for place in heads])))
     next_head = _next_head(heads, head)
     at = where.before(next_head) if next_head else len(where.text)
     return _inserted(where.text, at, f"{block}\n{line}", apart=True)

@@ -1,39 +1,20 @@
-"""A rig's file, read: TOML in, a rig or every fault out.
-
-Every value is a text with its unit, as it is typed into a form::
-
-    format = 1
-    name = "Tarn, three nights"
-
-    [element]
-    capacitance = "8.2 nF ± 20 %"
-
-    [[power.supply]]
-    battery_kind = "lithium-ion"
-
-A file says its format. A later one is refused; an older one is brought forward by ``RENAMED``.
-"""
+"""A rig's file, read: TOML in, a rig or every fault out."""
 
 import re
 import tomllib
 from collections.abc import Container, Iterator
 from difflib import get_close_matches
-from itertools import chain
 from typing import Any
 
 from calculators.declare import Input, Number
 from calculators.errors import InputError
 from calculators.evaluate import FormError
+from calculators.rig import formats
+from calculators.rig.formats import key_of, path_and_key
 from calculators.rig.model import Rig, Stated, read_entry
 from calculators.rig.places import DEEPEST, Path, Places, TooDeepError, places
 from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, Entry
 from calculators.units import base_unit
-
-FORMAT = 1
-"""Of what a rig's file and its link hold."""
-
-RENAMED: dict[int, dict[str, str]] = {}
-"""By format: the paths of entries that the next one calls otherwise. A name is never reused."""
 
 LONGEST = 100_000
 """Characters of a file that is read."""
@@ -148,33 +129,13 @@ def _number_too_long(text: str) -> RigFileErrors:
     return _only(line, "", "This number is too long; a value is a text with its unit.")
 
 
-def key_of(path: Path) -> str:
-    """A path of a text as a key of a rig."""
-    return ".".join(map(str, path))
-
-
-def renamed(path: str, form: int) -> str:
-    """What the entry that format ``form`` calls so is called now."""
-    for step in range(form, FORMAT):
-        path = RENAMED.get(step, {}).get(path, path)
-    return path
-
-
-def path_and_key(names: Path, form: int) -> tuple[str, str]:
-    """The path of an entry and its key, both as they are called now."""
-    path = renamed(".".join(name for name in names if isinstance(name, str)), form)
-    row = next((name for name in names if isinstance(name, int)), None)
-    around, _, name = path.rpartition(".")
-    return path, path if row is None else f"{around}.{row}.{name}"
-
-
 class _Reader:
     """Goes through what tomllib has read, and gathers what is wrong."""
 
     def __init__(self, data: dict[str, Any], where: Places) -> None:
         self.data = data
         self.where = where
-        self.form = FORMAT
+        self.form = formats.FORMAT
         self.faults: list[RigFileError] = []
         self.stated: dict[str, Stated] = {}
 
@@ -202,11 +163,11 @@ class _Reader:
         line = self.where.line_of(("format",))
         if type(form) is not int or form < 1:
             said = "is not a format" if "format" in self.data else "is missing"
-            why = f"The format of this file {said}. Write format = {FORMAT} at its top."
+            why = f"The format of this file {said}. Write format = {formats.FORMAT} at its top."
             raise _only(line, "format", why)
-        if form > FORMAT:
+        if form > formats.FORMAT:
             why = (
-                f"This file is of a later format than this edition reads, which is {FORMAT}. "
+                f"This file is of a later format; this edition reads up to {formats.FORMAT}. "
                 "Open it in a newer edition of the handbook."
             )
             raise _only(line, "format", why)
@@ -260,8 +221,7 @@ class _Reader:
 
     def _known(self, path: str, there: Container[str]) -> bool:
         """Whether there is such a section or row, now or in an older format."""
-        old = chain.from_iterable(RENAMED.get(f, {}) for f in range(self.form, FORMAT))
-        return path in there or any(name.startswith(f"{path}.") for name in old)
+        return path in there or formats.was_known(path, self.form)
 
     def _rows(
         self, section: str, name: str, rows: list[dict[str, Any]]

@@ -196,3 +196,10 @@ def entry_of(key: str) -> tuple[Entry, int]:
     if not (row.isascii() and row.isdecimal() and len(row) <= 3 and 1 <= int(row) <= most):
         raise InputError(key, f"“{key[:60]}”: the rows are numbered 1 to {most}.")
     return entry, int(row)
+
+
+def place_in_order(key: str) -> tuple[int, int, int, int]:
+    """Sorts keys as a file has them: by section, by kind of row, row by row, then as declared."""
+    entry, row = entry_of(key)
+    kind = 1 + list(ROWS).index(entry.rows) if entry.rows else 0
+    return list(SECTIONS).index(entry.section), kind, row, list(ENTRIES).index(entry.path)
