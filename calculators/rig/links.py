@@ -170,7 +170,8 @@ class _Reader:
                 frozenset(without.split(".") if without else ()),
             )
         except InputError as error:
-            self.errors.append(error)
+            if error.name not in {told.name for told in self.errors}:
+                self.errors.append(error)
         if self.errors:
             raise FormError(self.errors)
         return rig

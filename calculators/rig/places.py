@@ -82,7 +82,7 @@ class Places:
 
     def first(self, place: Place) -> Place:
         """Where this key stood first: the place itself unless it stands twice."""
-        return next(p for p in self.found if p.path == place.path and p.kind == place.kind)
+        return next(other for other in self.found if other.path == place.path)
 
     def body(self, head: Place) -> list[Place]:
         """What stands under a head, before the next one."""

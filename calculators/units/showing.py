@@ -168,12 +168,14 @@ def _handy(number: Digits) -> bool:
 
 
 def _alternatives(value: float, given: Unit) -> list[Unit]:
-    """The base unit, and the prefix that suits the size of this value.
+    """The base unit, the prefix that suits the size of this value, and for a time hours.
 
     A base unit without a symbol is none: its bare number would be read in the field's unit.
     """
     stem = UNITS[given.stem]
     found = {UNITS[base_unit(given.symbol)].symbol}
+    if given.dimension == "time":
+        found.add("h")  # 62 h is no round number of days
     if stem.shown:
         found.add(_prefix(stem.symbol, _in_unit(value, stem).adjusted()) + stem.symbol)
     return [UNITS[symbol] for symbol in sorted(found - {given.symbol, "", "1"})]

@@ -12,6 +12,7 @@ import pytest
 from calculators import EDITION
 from calculators.formula import FORMULAS
 from calculators.registry import CALCULATORS, TABLES
+from calculators.rig.json_schema import rig_schema
 from site_src import evidence
 from site_src.examples import ask
 from site_src.html_scan import scan
@@ -99,6 +100,11 @@ def test_the_published_declarations_are_the_bridges(built):
     assert json.loads(get(f"{built.url}calculators.json")) == {
         key: value for key, value in told.items() if key != "ok"
     }
+
+
+def test_the_published_schema_of_a_rig_is_the_cores(built):
+    """Editors check a rig's file against it."""
+    assert json.loads(get(f"{built.url}rig.schema.json")) == rig_schema()
 
 
 def test_the_published_evidence_is_every_check_and_all_pass(built):
