@@ -19,7 +19,7 @@ from itertools import groupby
 from calculators.rig import formats
 from calculators.rig.formats import path_and_key
 from calculators.rig.model import Rig, entry_text, read_entry
-from calculators.rig.places import Path, Place, Places, places
+from calculators.rig.places import Names, Place, Places, places
 from calculators.rig.reading import (
     BYTE_ORDER_MARK,
     RigFileError,
@@ -46,7 +46,7 @@ def write_rig(rig: Rig) -> str:
 
 def _blocks(rig: Rig) -> Iterator[str]:
     """Each section and each row, as far as anything in it is stated."""
-    heads: list[Path] = []
+    heads: list[Names] = []
     for head, keys in groupby(sorted(rig.stated, key=place_in_order), _head_of):
         missing = _missing(head, heads)
         heads += missing
@@ -54,12 +54,12 @@ def _blocks(rig: Rig) -> Iterator[str]:
         yield "\n\n".join(map(_head_line, missing)) + "\n" + "\n".join(lines)
 
 
-def _head_of(key: str) -> Path:
+def _head_of(key: str) -> Names:
     entry, row = entry_of(key)
     return (*entry.rows.split("."), row) if entry.rows else (entry.section,)
 
 
-def _missing(head: Path, there: Container[Path]) -> list[Path]:
+def _missing(head: Names, there: Container[Names]) -> list[Names]:
     """The heads that must be written so that this one stands: rows before it may be empty."""
     if len(head) == 1:
         return [head]
@@ -147,14 +147,14 @@ def _added(where: Places, key: str, new: str) -> str:
     return _inserted(where.text, at, f"{block}\n{line}", apart=True)
 
 
-def _head_line(head: Path) -> str:
+def _head_line(head: Names) -> str:
     if len(head) == 1:
         return f"[{head[0]}]"
     path = f"{head[0]}.{head[1]}"
     return f"[[{path}]]  # {ROWS[path].label} {head[2]}"
 
 
-def _next_head(heads: list[Place], head: Path) -> Place | None:
+def _next_head(heads: list[Place], head: Names) -> Place | None:
     """The head that a new one stands before: behind its own section's, else in the usual order."""
     own = [n for n, place in enumerate(heads) if place.path[0] == head[0]]
     before = [n for n in own if _rank(heads[n].path) < _rank(head)]
@@ -163,7 +163,7 @@ def _next_head(heads: list[Place], head: Path) -> Place | None:
     return next((place for place in heads if _rank(place.path) > _rank(head)), None)
 
 
-def _rank(path: Path) -> tuple[int, int, int]:
+def _rank(path: Names) -> tuple[int, int, int]:
     """Where a head stands in the usual order: by section, by kind of row, by row."""
     sections, rows = list(SECTIONS), list(ROWS)
     section = sections.index(str(path[0])) if path[0] in sections else len(sections)

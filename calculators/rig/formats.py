@@ -5,7 +5,7 @@ Both say their format. A later one is refused; an older one is brought forward b
 
 from itertools import chain
 
-from calculators.rig.places import Path
+from calculators.rig.places import Names
 
 FORMAT = 1
 """Of what a rig's file and its link hold."""
@@ -14,7 +14,7 @@ RENAMED: dict[int, dict[str, str]] = {}
 """By format: the paths of entries that the next one calls otherwise. A name is never reused."""
 
 
-def key_of(path: Path) -> str:
+def key_of(path: Names) -> str:
     """A path of a text as a key of a rig."""
     return ".".join(map(str, path))
 
@@ -26,7 +26,7 @@ def renamed(path: str, form: int) -> str:
     return path
 
 
-def path_and_key(names: Path, form: int) -> tuple[str, str]:
+def path_and_key(names: Names, form: int) -> tuple[str, str]:
     """The path of an entry and its key, both as they are called now."""
     path = renamed(".".join(name for name in names if isinstance(name, str)), form)
     row = next((name for name in names if isinstance(name, int)), None)

@@ -19,7 +19,7 @@ from calculators.links import read_edition
 from calculators.rig import formats
 from calculators.rig.formats import path_and_key
 from calculators.rig.model import Rig, Stated, entry_text, read_entry
-from calculators.rig.places import Path
+from calculators.rig.places import Names
 from calculators.rig.schema import place_in_order
 
 LONG = 2_000
@@ -177,7 +177,7 @@ class _Reader:
         return rig
 
 
-def _names(key: str) -> Path:
+def _names(key: str) -> Names:
     """A key as its names, and the number of its row where it has one."""
     names: list[str | int] = [*key.split(".")]
     if len(names) == 4 and key.split(".")[2].isdecimal():

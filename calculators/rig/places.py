@@ -11,7 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Literal
 
-Path = tuple[str | int, ...]
+Names = tuple[str | int, ...]
 """Names of sections and keys; among them the numbers of rows, from 1."""
 
 DEEPEST = 6
@@ -52,7 +52,7 @@ class Place:
     """
 
     kind: Literal["head", "value"]
-    path: Path
+    path: Names
     line: int
     start: int
     end: int
@@ -67,7 +67,7 @@ class Places:
     text: str
     found: list[Place] = field(default_factory=list)
 
-    def line_of(self, path: Path) -> int:
+    def line_of(self, path: Names) -> int:
         """The line of this key or, if it stands nowhere itself, of the nearest around it."""
         for length in range(len(path), 0, -1):
             for place in self.found:
@@ -132,8 +132,8 @@ class _Scan:
         self.at = 0
         self.line = 1
         self.counted = 0
-        self.head: Path = ()
-        self.rows: dict[Path, int] = {}
+        self.head: Names = ()
+        self.rows: dict[Names, int] = {}
         self.found: list[Place] = []
 
     def statements(self) -> None:
@@ -156,9 +156,9 @@ class _Scan:
         self.found.append(Place("head", self.head, line, start, self.at))
         self._end_of_line(len(self.found) - 1)
 
-    def _path(self, names: list[str], row: bool) -> Path:
+    def _path(self, names: list[str], row: bool) -> Names:
         """The names with the rows they lead through; a head of a row begins the next one."""
-        path: Path = ()
+        path: Names = ()
         for position, name in enumerate(names, 1):
             path = (*path, name)
             if row and position == len(names):
@@ -167,7 +167,7 @@ class _Scan:
                 path = (*path, self.rows[path])
         return path
 
-    def _assignment(self, around: Path, depth: int) -> None:
+    def _assignment(self, around: Names, depth: int) -> None:
         """A key, its equals sign, its value; within brackets at ``depth`` above 0."""
         self._skip(_NOTHING)
         start, line, here = self.at, self._line(), len(self.found)
@@ -182,7 +182,7 @@ class _Scan:
             "value", path, line, start, self.at, (value, self.at), inside=depth > 0
         )
 
-    def _value(self, path: Path, depth: int) -> None:
+    def _value(self, path: Names, depth: int) -> None:
         if depth > DEEPEST:
             raise TooDeepError(self._line())
         opening = self.text[self.at : self.at + 1]
@@ -196,11 +196,11 @@ class _Scan:
             word = self._match(_WORD)
             self.at -= len(word) - len(word.rstrip())
 
-    def _list(self, path: Path, depth: int) -> None:
+    def _list(self, path: Names, depth: int) -> None:
         for number, _ in enumerate(self._members("[", "]"), 1):
             self._value((*path, number), depth + 1)
 
-    def _table(self, path: Path, depth: int) -> None:
+    def _table(self, path: Names, depth: int) -> None:
         for _ in self._members("{", "}"):
             self._assignment(path, depth + 1)
 

@@ -12,7 +12,7 @@ from calculators.evaluate import FormError
 from calculators.rig import formats
 from calculators.rig.formats import key_of, path_and_key
 from calculators.rig.model import Rig, Stated, read_entry
-from calculators.rig.places import DEEPEST, Path, Places, TooDeepError, places
+from calculators.rig.places import DEEPEST, Names, Places, TooDeepError, places
 from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, Entry
 from calculators.units import base_unit
 
@@ -150,7 +150,7 @@ class _Reader:
             raise RigFileErrors(self.faults)
         return Rig(head["name"], self.stated, head["note"], without)
 
-    def _refuse(self, path: Path, message: str, key: str = "") -> None:
+    def _refuse(self, path: Names, message: str, key: str = "") -> None:
         """Note a fault; enough of them end the reading."""
         fault = RigFileError(self.where.line_of(path), key or key_of(path)[:100], message)
         self.faults.append(fault)
@@ -191,14 +191,14 @@ class _Reader:
             self._try(("without",), name="rig", without=frozenset((card,)))
         return cards
 
-    def _try(self, path: Path, **parts: Any) -> None:
+    def _try(self, path: Names, **parts: Any) -> None:
         """Refuse what a rig refuses of these parts of it."""
         try:
             Rig(**parts)
         except InputError as error:
             self._refuse(path, error.message)
 
-    def _leaves(self) -> Iterator[tuple[Path, Any]]:
+    def _leaves(self) -> Iterator[tuple[Names, Any]]:
         """Every value of every section and row, with its path."""
         for section, values in self.data.items():
             if section in _HEAD:
@@ -208,7 +208,7 @@ class _Reader:
             else:
                 self._refuse((section,), _unknown_name(section))
 
-    def _section(self, section: str, values: dict[str, Any]) -> Iterator[tuple[Path, Any]]:
+    def _section(self, section: str, values: dict[str, Any]) -> Iterator[tuple[Names, Any]]:
         for name, value in values.items():
             path = f"{section}.{name}"
             known = self._known(path, ROWS)
@@ -225,7 +225,7 @@ class _Reader:
 
     def _rows(
         self, section: str, name: str, rows: list[dict[str, Any]]
-    ) -> Iterator[tuple[Path, Any]]:
+    ) -> Iterator[tuple[Names, Any]]:
         there = ROWS.get(f"{section}.{name}")
         for number, row in enumerate(rows, 1):
             if there and number > there.most:
@@ -235,7 +235,7 @@ class _Reader:
             for entry, value in row.items():
                 yield (section, name, number, entry), value
 
-    def _leaf(self, names: Path, value: Any) -> None:
+    def _leaf(self, names: Names, value: Any) -> None:
         path, key = path_and_key(names, self.form)
         entry = ENTRIES.get(path)
         if entry is None or bool(entry.rows) != (len(names) == 4) or _dotted(names):
@@ -255,7 +255,7 @@ def _is_rows(value: object) -> bool:
     return isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
 
 
-def _dotted(names: Path) -> bool:
+def _dotted(names: Names) -> bool:
     """A name in quotes may hold a point, and would look like two."""
     return any("." in name for name in names if isinstance(name, str))
 

@@ -8,14 +8,13 @@ import pytest
 from hypothesis import given, settings
 
 from calculators.rig.files import write_rig
-from calculators.rig.places import DEEPEST, TooDeepError, places
-from calculators.rig.places import Path as Keys
+from calculators.rig.places import DEEPEST, Names, TooDeepError, places
 from tests.rig.drawn import rigs
 
 EVERYTHING = Path(__file__).with_name("everything.toml").read_text()
 
 
-def leaves(value: Any, path: Keys = ()) -> dict[Keys, Any]:
+def leaves(value: Any, path: Names = ()) -> dict[Names, Any]:
     """Every value that is no table and no list, by its path; rows count from 1."""
     if isinstance(value, dict):
         members = [(k, v) for k, v in value.items()]
