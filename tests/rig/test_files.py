@@ -20,6 +20,7 @@ from calculators.rig.files import (
 from calculators.rig.model import Rig, Stated, entry_text
 from calculators.rig.reading import LONGEST, MOST_FAULTS
 from calculators.rig.schema import ENTRIES, ROWS, SECTIONS
+from site_src.paths import DOCS
 from tests.rig.drawn import rigs, statements
 from tests.rig.made import whole_rig
 
@@ -499,3 +500,15 @@ def test_no_name_is_used_again():
 def test_a_rig_of_nothing_is_a_file_too():
     """A name is all that a rig needs."""
     assert read_rig(write_rig(Rig("x"))) == Rig("x")
+
+
+def test_the_chapter_shows_a_file_that_is_read_and_the_faults_that_are_told():
+    """docs/rig/file.md prints both; a fault that is worded anew must be printed anew."""
+    chapter = (DOCS / "rig" / "file.md").read_text(encoding="utf-8")
+    good, bad = re.findall(r"```toml\n(.*?)```", chapter, re.DOTALL)
+    [printed] = re.findall(r"```text\n(.*?)```", chapter, re.DOTALL)
+
+    assert read_rig(good).name == "Tarn, three nights"
+    with pytest.raises(RigFileErrors) as why:
+        read_rig(bad)
+    assert str(why.value).replace("\u00a0", " ") == printed.strip()

@@ -10,6 +10,7 @@ from calculators.declare import Choice, Number
 from calculators.rig.files import RigFileErrors, read_rig, write_rig
 from calculators.rig.json_schema import rig_schema
 from calculators.rig.schema import ENTRIES, ROWS
+from site_src.paths import DOCS
 from tests.rig.drawn import rigs
 from tests.rig.made import whole_rig
 
@@ -50,6 +51,12 @@ def test_every_file_that_is_written_fits_it(rig):
 def test_the_file_of_all_entries_fits_it():
     """Each kind of text at least once."""
     VALIDATOR.validate(tomllib.loads(write_rig(whole_rig())))
+
+
+@pytest.mark.parametrize("file", sorted((DOCS / "rigs").glob("*.toml")), ids=lambda file: file.stem)
+def test_the_rigs_of_the_handbook_fit_it(file):
+    """As they are written by hand."""
+    VALIDATOR.validate(tomllib.loads(file.read_text(encoding="utf-8")))
 
 
 @pytest.mark.parametrize(

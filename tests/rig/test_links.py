@@ -10,9 +10,11 @@ from calculators import EDITION
 from calculators.errors import InputError
 from calculators.evaluate import FormError
 from calculators.rig import formats
+from calculators.rig.files import read_rig
 from calculators.rig.links import LONG, LONGEST, make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, read_entry
 from calculators.rig.schema import ENTRIES, ROWS
+from site_src.paths import DOCS
 from tests.rig.drawn import rigs
 from tests.rig.made import stated, whole_rig
 
@@ -77,6 +79,16 @@ def test_a_rig_of_all_entries_still_fits_and_says_that_its_link_is_long():
     assert f"{len(link.text)} characters" in link.notice
     assert link.text.count("&element.") == 1
     assert "&power.supply.1.battery_kind=" in link.text
+
+
+@pytest.mark.parametrize("file", sorted((DOCS / "rigs").glob("*.toml")), ids=lambda file: file.stem)
+def test_the_link_of_a_whole_rig_is_as_long_as_the_chapter_says(file):
+    """docs/rig/file.md: 6 000 to 8 000 characters."""
+    rig = read_rig(file.read_text(encoding="utf-8"))
+    link = make_rig_link(rig).text
+
+    assert 6_000 < len(link) < 8_000
+    assert parse_rig_link(link) == rig
 
 
 def test_a_rig_that_no_link_holds_is_refused_with_its_length():
