@@ -166,13 +166,14 @@ def test_waves_alone_call_for_an_anchor() -> None:
     assert answer(**shallow, wave_height=0.0)["anchor_mass"] < 0
 
 
-def test_an_anchor_below_zero_is_judged_as_none() -> None:
-    """Over its whole range, and not where the range crosses zero."""
+def test_the_anchor_is_held_against_the_one_that_is_laid() -> None:
+    """Over its whole range; below zero none is needed, and none laid will do."""
     verdict = next(o.verdict for o in MOORING_LOAD.outputs if o.name == "anchor_mass")
     assert verdict is not None
-    assert verdict.judge(-0.5, -0.1, 0.0) == ("good", "below zero: none is needed")
-    assert verdict.judge(-0.5, 0.1, 0.0)[0] == "care"
-    assert verdict.judge(0.1, 0.5, 0.0)[1] == "to be laid with it"
+    assert verdict.limit_in({"anchor_laid": 4.0}) == 4.0
+    assert verdict.judge(-0.5, -0.1, 0.0)[0] == "good"
+    assert verdict.judge(3.0, 5.0, 4.0)[0] == "care"
+    assert verdict.judge(4.1, 5.0, 4.0)[0] == "fail"
 
 
 def test_waves_too_high_for_their_depth_are_judged() -> None:

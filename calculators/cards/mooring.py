@@ -42,7 +42,7 @@ BUOY_INERTIA = 1.5
 """Of a sphere."""
 
 ANCHOR_TO_SPARE = 1.0
-"""So much below no anchor at all is ample, kg."""
+"""So much below the anchor that is laid is ample, kg: the safety factor stands in the answer."""
 
 WATER_TO_SPARE = 0.5
 """So much line or water left in the worst tide is ample, m, and so much below breaking waves."""
@@ -289,6 +289,7 @@ def _compute(
     line_safety: float,
     friction: float,
     anchor_safety: float,
+    anchor_laid: float,
     ballast_density: float,
     lowest_wanted: float,
 ) -> dict[str, float]:
@@ -747,6 +748,17 @@ MOORING_LOAD = Calculator(
         ),
         replace(BALLAST_DENSITY, label="Density of the anchor", rig="mooring.anchor_density"),
         Number(
+            name="anchor_laid",
+            label="Anchor that you lay, weighed in air",
+            unit="kg",
+            default="30 kg",
+            low="0 kg",
+            high="10000 kg",
+            why="none to a block of concrete that a crane lays",
+            hint="only judges the answer; 0 where the case alone lies there",
+            rig="mooring.anchor_laid",
+        ),
+        Number(
             name="lowest_wanted",
             label="Lowest sound wanted",
             unit="Hz",
@@ -777,17 +789,16 @@ MOORING_LOAD = Calculator(
     outputs=(
         Output(
             name="anchor_mass",
-            label="Anchor, weighed in air",
+            label="Anchor that it takes, weighed in air",
             unit="kg",
-            help="beside the weight of a case on the bottom; below zero: none needed",
+            help="beside the weight of a case on the bottom; below zero: none",
             verdict=Verdict(
                 better="below",
-                limit=0.0,
-                met="below zero: none is needed",
-                missed="to be laid with it",
-                unsure="may not be needed: lay the upper end of the range",
+                limit="anchor_laid",
+                met="no more than the {limit} that you lay",
+                missed="more than the {limit} that you lay",
+                unsure="may be more than the {limit} that you lay: lay the upper end of the range",
                 source="statics",
-                missed_level="good",
                 ample=ANCHOR_TO_SPARE,
             ),
         ),

@@ -255,7 +255,7 @@ def _anchor_words(facts: Facts, system: str) -> list[str]:
         return []
     if mass.ends[1] <= 0:
         return ["No anchor is needed beside its own weight."]
-    return [f"Anchor, weighed in air: {mass.full_text(system)}."]
+    return [f"Anchor that it takes, weighed in air: {mass.full_text(system)}."]
 
 
 def _words(facts: Facts, place: Place, system: str) -> list[str]:
