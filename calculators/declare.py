@@ -472,7 +472,8 @@ class Verdict:
     ``ample`` is how far from its limit an answer is called ample, SI: margins of different kinds
     are put in order by it. Without one it is the limit itself, and 6 dB for a level. ``in_rig`` is
     false for what is no requirement of a whole rig: what another verdict says already, or what
-    would be if.
+    would be if. ``ends`` says that missing it ends the deployment: the case floods, the power or
+    the card runs out, the line parts or the anchor drags.
     """
 
     better: Literal["below", "above"]
@@ -485,6 +486,7 @@ class Verdict:
     level: Callable[[Mapping[str, Value], float, float], Level] | None = None
     ample: float | None = None
     in_rig: bool = True
+    ends: bool = False
 
     def limit_in(self, values: Mapping[str, Value]) -> float:
         """The limit for these inputs and outputs, SI."""

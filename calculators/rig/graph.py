@@ -148,7 +148,7 @@ def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -
             return
         found.derived[key] = entry.gives
     try:
-        _check(item, key, stated)
+        check(item, key, stated)
     except InputError as error:
         found.refused.append(error)
         return
@@ -169,7 +169,7 @@ def _derived(place: Place | None, nodes: Evaluated) -> Stated | None:
     return Stated(value, Tolerance("", value - low, high - value, relative=False))
 
 
-def _check(item: Input, key: str, stated: Stated) -> None:
+def check(item: Input, key: str, stated: Stated) -> None:
     """What the rig accepts may still be outside what this calculator can answer."""
     if isinstance(item, Number):
         item.check(float(stated.value), key, "metric")

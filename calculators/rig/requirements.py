@@ -11,6 +11,7 @@ from calculators.links import make_link
 from calculators.present import Worked, output_json
 from calculators.registry import CALCULATORS
 from calculators.rig.graph import Evaluated, Node
+from calculators.tolerance import Spread
 
 Json = dict[str, Any]
 
@@ -78,16 +79,22 @@ def of_node(node: Node) -> Iterator[Requirement]:
             continue
         low, high = node.spread.low[key], node.spread.high[key]
         limit = verdict.limit_in(values)
+        beyond = beyond_limit(node.spread, key, limit)
         if key in node.spread.margins:
-            beyond = node.spread.margins[key]
             level, _ = verdict.judge(*beyond, 0.0)
         else:
-            beyond = low - limit, high - limit
             level, _ = verdict.judged(values, low, high)
         margin = -beyond[1] if verdict.better == "below" else beyond[0]
         yield Requirement(
             node, key, output, verdict, level, node.results[key], low, high, limit, margin
         )
+
+
+def beyond_limit(spread: Spread, key: str, limit: float) -> tuple[float, float]:
+    """How far an answer lies above its limit, at least and at most within the tolerances."""
+    if key in spread.margins:
+        return spread.margins[key]
+    return spread.low[key] - limit, spread.high[key] - limit
 
 
 def open_questions(nodes: Evaluated) -> list[Node]:
