@@ -631,6 +631,7 @@ CABLE_SEAL = Calculator(
                 "softer resin, or a gland",
                 unsure="may be less than the {limit} wanted",
                 source=FACTORS,
+                ends=True,
             ),
         ),
         Output(name="jacket_safety", label="Safety factor, resin on jacket", unit="1"),

@@ -32,4 +32,5 @@ def lasts_as_planned(remedy: str = "") -> Verdict:
         missed=f"shorter than the {{limit}} planned{remedy}",
         unsure="may end before the {limit} planned",
         source="your own limit",
+        ends=True,
     )

@@ -801,6 +801,7 @@ LEAK_BUDGET = Calculator(
                 missed="more than the {limit} that may get in: the test is not good enough",
                 unsure="may be more than the {limit} that may get in",
                 source="your own limit",
+                ends=True,
             ),
         ),
         Output(

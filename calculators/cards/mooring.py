@@ -820,6 +820,7 @@ MOORING_LOAD = Calculator(
                 missed="above the {limit} that the knotted line may carry",
                 unsure="may be above the {limit} that the knotted line may carry",
                 source="your own limit",
+                ends=True,
             ),
         ),
         Output(
@@ -923,6 +924,7 @@ MOORING_LOAD = Calculator(
                 missed="below the {limit} given: such waves break here, nothing above holds",
                 unsure="about the {limit} given: they may break here",
                 source="miche-page",
+                ends=True,
                 ample=WATER_TO_SPARE,
             ),
         ),

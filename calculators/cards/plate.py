@@ -397,6 +397,7 @@ LID_UNDER_PRESSURE = Calculator(
                 missed="shallower than the {limit} planned: thicker, stiffer, or a smaller opening",
                 unsure="may be shallower than the {limit} planned",
                 source="your own limits",
+                ends=True,
             ),
         ),
         Output(

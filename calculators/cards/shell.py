@@ -566,6 +566,7 @@ TUBE_UNDER_PRESSURE = Calculator(
                 missed="shallower than the {limit} planned: see what gives first",
                 unsure="may be shallower than the {limit} planned",
                 source="your own limits",
+                ends=True,
             ),
         ),
         Output(

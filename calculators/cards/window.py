@@ -697,6 +697,7 @@ DEPLOYMENT_WINDOW = Calculator(
                 missed="more than the card's {limit}",
                 unsure="may be more than the card's {limit}",
                 source="your own card",
+                ends=True,
             ),
         ),
         Output(
@@ -711,6 +712,7 @@ DEPLOYMENT_WINDOW = Calculator(
                 missed="more than the batteries' {limit}",
                 unsure="may be more than the batteries' {limit}",
                 source="your own batteries",
+                ends=True,
             ),
         ),
         Output(

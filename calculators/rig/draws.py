@@ -34,6 +34,10 @@ BEYOND_CHANCE = 5.0
 """A share is named where it is this many standard deviations above what chance alone gives: of a
 hundred parts without effect one is then named in one run of fifty."""
 
+CLEAR = 0.25
+"""A requirement is not drawn where the range of its answer stays this part of its width away from
+the limit: ranges are found at corners, and an answer that is not steady may go a little beyond."""
+
 
 @dataclass(frozen=True)
 class Varied:
@@ -136,9 +140,9 @@ class Draws:
         self._random = Random(self.seed)
         judged = self.plan.judged
         decided = set() if self.every else _decided(self.nodes)
-        self._open = [one for one in judged.values() if one.name not in decided]
-        self._varied, self._route = _to_be_drawn(self.plan, {one.card for one in self._open})
-        self._classes = [[_Class() for _ in range(CLASSES)] for _ in self._varied]
+        self.judged = [one for one in judged.values() if one.name not in decided]
+        self.varied, self.route = _to_be_drawn(self.plan, {one.card for one in self.judged})
+        self._classes = [[_Class() for _ in range(CLASSES)] for _ in self.varied]
         self._ended = self._missed_any = 0
         self._missed: Counter[str] = Counter()
         self._refused: Counter[str] = Counter()
@@ -153,15 +157,18 @@ class Draws:
             self._draw()
         return self
 
-    def _draw(self) -> None:
-        chances = [self._random.random() for _ in self._varied]
-        values = {
+    def values(self, chances: Sequence[float]) -> dict[Part, float]:
+        """What is drawn where each of ``varied`` has a chance from 0 to below 1."""
+        return {
             varied.part: varied.nominal if varied.part in self.held else varied.at(chance)
-            for varied, chance in zip(self._varied, chances, strict=True)
+            for varied, chance in zip(self.varied, chances, strict=True)
         }
-        point = self._route.at(values)
-        self.evaluations += len(self._route.stops)
-        found = [*self._same, *missed(self._open, point)]
+
+    def _draw(self) -> None:
+        chances = [self._random.random() for _ in self.varied]
+        point = self.route.at(self.values(chances))
+        self.evaluations += len(self.route.stops)
+        found = [*self._same, *missed(self.judged, point)]
         ended = any(end for _, end in found)
         self.count += 1
         self._ended += ended
@@ -204,7 +211,7 @@ class Draws:
         least = BEYOND_CHANCE * sqrt(2 * (CLASSES - 1)) / max(self.count, 1)
         found = [
             Cost(varied.part, part_label(varied.part, self.plan), share)
-            for varied, share in zip(self._varied, shares, strict=True)
+            for varied, share in zip(self.varied, shares, strict=True)
             if share is not None and share > least
         ]
         return sorted(found, key=lambda cost: -cost.share)
@@ -213,14 +220,15 @@ class Draws:
 def _decided(nodes: Evaluated) -> set[str]:
     """Requirements that no draw can decide otherwise than their range does.
 
-    The whole range lies on one side of the limit, and farther from it than it is wide.
+    The whole range, which is that of the worst cases, lies on one side of the limit, and a quarter
+    of its width or more away from it.
     """
     found = set()
     for row in requirements(nodes):
         assert row.node.spread is not None
         low, high = beyond_limit(row.node.spread, row.key, row.limit)
         away = max(low, -high)
-        if row.verdict.level is None and away > 0 and away >= high - low:
+        if row.verdict.level is None and away > 0 and away >= CLEAR * (high - low):
             found.add(row.name)
     return found
 

@@ -257,9 +257,8 @@ def missed(judged: Iterable[Judged], point: Point) -> Iterator[tuple[str, bool]]
     """
     for one in judged:
         answer = point.answers.get(one.card)
-        level = one.level(answer) if answer is not None else "fail"
-        if level != "good":
-            yield one.name, one.verdict.ends and level == "fail"
+        if answer is None or one.level(answer) != "good":
+            yield one.name, one.verdict.ends
 
 
 def part_label(part: Part, plan: Plan) -> str:
