@@ -1,4 +1,4 @@
-"""The command line: ``python -m calculators list | show ID | run ID name=value …``."""
+"""The command line: ``python -m calculators list | show ID | run ID name=value … | rig …``."""
 
 import argparse
 import json
@@ -15,6 +15,7 @@ from calculators.evaluate import FormError, Given, read
 from calculators.fills import expand
 from calculators.present import answer, work
 from calculators.registry import CALCULATORS, calculator
+from calculators.rig import command as rig_command
 from calculators.solve import solve_text
 
 EPILOG = """\
@@ -28,10 +29,11 @@ A material or part fills its inputs, with their spread: ceramic=navy-1 ("show" l
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command; returns the exit code: 0, or 2 for a value that is refused."""
+    """Run one command; returns the exit code: 0, 1 for a rig that fails, 2 for what is refused."""
     given = _parser().parse_args(arguments)
+    code = 0
     try:
-        given.command(given)
+        code = given.command(given) or 0
         sys.stdout.flush()
     except BrokenPipeError:  # the reader has seen enough, as "head" has
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -39,7 +41,7 @@ def main(arguments: list[str] | None = None) -> int:
         return _refuse(refused.errors)
     except InputError as error:
         return _refuse([error])
-    return 0
+    return code
 
 
 def _refuse(errors: list[InputError]) -> int:
@@ -52,7 +54,7 @@ def _refuse(errors: list[InputError]) -> int:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m calculators", description=__doc__)
     parser.add_argument("--version", action="version", version=f"Wetside {EDITION}")
-    commands = parser.add_subparsers(required=True, metavar="list | show | run")
+    commands = parser.add_subparsers(required=True, metavar="list | show | run | rig")
     listing = commands.add_parser("list", help="every calculator and its question")
     listing.set_defaults(command=_list)
     show = commands.add_parser("show", help="inputs and outputs of one calculator")
@@ -70,6 +72,7 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("--for", dest="solve_for", metavar="input", help="the input to find")
     run.set_defaults(command=_run)
     run.add_argument("--export", metavar="name", help="print this export alone, such as netlist")
+    rig_command.add_commands(commands)
     for command in (listing, show, run):
         command.add_argument("--json", action="store_true", help="print JSON, values in SI")
     return parser

@@ -18,7 +18,8 @@ Json = dict[str, Any]
 AMPLE_DECIBELS = 6.0
 """A level this far from its limit is called ample: a factor of two in sound pressure."""
 
-_RANKS: dict[Level, int] = {"fail": 0, "care": 1, "good": 2}
+RANKS: dict[Level, int] = {"fail": 0, "care": 1, "good": 2}
+"""Levels from worst to best."""
 
 _DIFFERENCE = {"°C": "Δ°C"}
 """Units of which a difference has another unit."""
@@ -65,7 +66,7 @@ def ample(verdict: Verdict, output: Output, limit: float) -> float:
 def requirements(nodes: Evaluated) -> list[Requirement]:
     """Every verdict there is, what is missed first, then by margin."""
     found = [row for node in nodes.values() for row in of_node(node)]
-    return sorted(found, key=lambda row: (_RANKS[row.level], row.share))
+    return sorted(found, key=lambda row: (RANKS[row.level], row.share))
 
 
 def of_node(node: Node) -> Iterator[Requirement]:
