@@ -3,7 +3,8 @@
 ``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
 ``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
 ``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``, ``[[tables]]``,
-``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]`` and ``[@key]``.
+``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]``, ``[[rig-value RIG what]]``,
+``[[rig-value RIG what range]]``, ``[[rig-margin RIG calculator.output]]`` and ``[@key]``.
 A tag in code is left as it stands.
 """
 
@@ -18,7 +19,7 @@ from calculators.formula import FORMULAS, Formula
 from calculators.logs import read_log
 from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
-from site_src import table_list
+from site_src import rig_numbers, table_list
 from site_src.bibliography import Source
 from site_src.circuits import CIRCUITS
 from site_src.circuits.parts import circuit_svg
@@ -33,7 +34,7 @@ SOURCES = "reference/sources/"
 # Code comes first in the alternatives, so that what looks like a tag inside it is passed over.
 _TAG = re.compile(
     r"(?P<code>^(?P<fence>```+|~~~+)[^\n]*\n.*?^(?P=fence)[^\n]*$|(?P<tick>`+)(?!`).+?(?<!`)(?P=tick)(?!`))"
-    r"|\[\[(?P<tag>[a-z]+)(?P<rest>[^\]\n]*)\]\]"
+    r"|\[\[(?P<tag>[a-z-]+)(?P<rest>[^\]\n]*)\]\]"
     r"|\[@(?P<key>[^\]\n]+)\]",
     re.MULTILINE | re.DOTALL,
 )
@@ -96,6 +97,8 @@ class Tags:
             "circuit": self._circuit,
             "drawing": self._drawing,
             "spectrum": self._spectrum,
+            "rig-value": self._rig_value,
+            "rig-margin": self._rig_margin,
         }
         if found["tag"] not in makers:
             raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
@@ -195,6 +198,19 @@ class Tags:
             raise BadTag(f"“{words[0]}” is not a spectrum; there are: {', '.join(SPECTRA)}")
         spectrum = SPECTRA[words[0]]
         return _figure(spectrum_svg(spectrum, self.examples), spectrum.title)
+
+    def _rig_value(self, words: list[str], root: str) -> str:
+        """What an example rig states of an entry, or an answer of it, or the answer's range."""
+        _count(words, 2, 3)
+        if words[2:] not in ([], ["range"]):
+            raise BadTag(f"“{words[2]}” is not “range”")
+        shown = rig_numbers.value_range if words[2:] else rig_numbers.value
+        return _computed(shown(words[0], words[1]))
+
+    def _rig_margin(self, words: list[str], root: str) -> str:
+        """How far an answer of an example rig is from its limit."""
+        _count(words, 2, 2)
+        return _computed(rig_numbers.margin(words[0], words[1]))
 
     def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
         """A formula with its symbols, where it holds and where it comes from."""

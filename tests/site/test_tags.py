@@ -4,11 +4,13 @@ import re
 
 import pytest
 
+from calculators.rig.requirements import margin_text, requirements
 from calculators.tables import Cell, Column, Row, Table
 from site_src.bibliography import Source
 from site_src.examples import Example, work
 from site_src.material_tables import table_html
 from site_src.prerender import Prerender
+from site_src.rig_numbers import worked_out
 from site_src.tags import Tags
 
 VALUES = {"element_capacitance": "10 nF ± 20 %", "bias_resistance": "10 MΩ"}
@@ -51,6 +53,20 @@ def test_an_input_and_its_tolerance_can_be_quoted(tags):
     """As a reader would write them, number and unit never broken apart."""
     assert ">10\N{NO-BREAK SPACE}nF<" in replaced(tags, "[[value bench element_capacitance]]")
     assert "20" in replaced(tags, "[[tolerance bench element_capacitance]]")
+
+
+def test_a_rigs_number_is_what_the_core_says_of_it(tags):
+    """What it states, an answer, the answer's range, and its margin."""
+    _, nodes = worked_out("tarn")
+    row = next(r for r in requirements(nodes) if r.name == "lid-under-pressure.depth_limit")
+    texts = [row.output.text(v, "metric") for v in (row.value, row.low, row.high)]
+    assert f">{texts[0]}<" in replaced(tags, "[[rig-value tarn lid-under-pressure.depth_limit]]")
+    shown = replaced(tags, "[[rig-value tarn lid-under-pressure.depth_limit range]]")
+    assert texts[1].split("\N{NO-BREAK SPACE}")[0] in shown
+    assert texts[2] in shown
+    shown = replaced(tags, "[[rig-margin tarn lid-under-pressure.depth_limit]]")
+    assert f">{margin_text(row, 'metric')}<" in shown
+    assert ">6\N{NO-BREAK SPACE}mm<" in replaced(tags, "[[rig-value tarn case.lid_thickness]]")
 
 
 def test_a_link_opens_the_calculator_with_every_input_written_out(tags):
@@ -129,6 +145,11 @@ def test_a_tag_in_code_is_left_alone(tags, code):
         ("[[formula front_end.nothing]]", "“front_end.nothing” is not a formula"),
         ("[[link bench]]", "takes 2 to 99 words"),
         ("[[figure bench]]", "“figure” is not a tag"),
+        ("[[rig-value nowhere case.lid]]", "“nowhere” is not a rig"),
+        ("[[rig-value tarn case.colour]]", "neither states “case.colour” nor has such an answer"),
+        ("[[rig-value tarn lid-under-pressure.gap span]]", "“span” is not “range”"),
+        ("[[rig-value tarn case.lid range]]", "nor has such an answer"),
+        ("[[rig-margin tarn lid-under-pressure.pressure]]", "is not required of this rig"),
         ("[@nobody1900]", "“nobody1900” is not in the bibliography"),
     ],
 )
