@@ -58,7 +58,9 @@ class Fact:
         text = self.text(system)
         if self.tolerance is not None and isinstance(self.item, Number):
             return f"{text} {entries.tolerance_text(self.tolerance, self.item.unit_in(system))}"
-        between = self.range_text(system)
+        between, reference = entries.split_reference(self.range_text(system))
+        if reference and not text.endswith(reference):
+            between = f"{between} {reference}"
         return f"{text} ({between})" if between else text
 
     def range_text(self, system: str) -> str:

@@ -1,0 +1,50 @@
+"""The sheets of a rig as data: parts list, build sheet, field sheet."""
+
+from typing import Any
+
+from calculators.errors import InputError
+from calculators.rig.build_sheet import build_sheet
+from calculators.rig.facts import Facts
+from calculators.rig.field_sheet import field_sheet
+from calculators.rig.graph import Evaluated
+from calculators.rig.model import Rig
+from calculators.rig.parts_list import parts_list
+from calculators.rig.sheet import Sheet, as_json
+
+Json = dict[str, Any]
+
+NAMES = ("parts", "build", "field")
+"""Every sheet there is, in the order in which they are needed."""
+
+
+def make_sheet(name: str, rig: Rig, nodes: Evaluated, system: str, link: str = "") -> Sheet:
+    """One sheet of a rig, in the reader's units.
+
+    Args:
+        name: One of ``NAMES``.
+        rig: The rig.
+        nodes: What follows from it, see ``graph.evaluate_rig``.
+        system: "metric" or "us".
+        link: The whole address that opens this rig, for the code on the field sheet.
+
+    Raises:
+        InputError: If there is no such sheet.
+    """
+    facts = Facts(rig, nodes)
+    if name == "parts":
+        return parts_list(facts, system)
+    if name == "build":
+        return build_sheet(facts, system)
+    if name == "field":
+        return field_sheet(facts, system, link)
+    raise InputError("sheet", f"“{name[:40]}” is no sheet. There are: {', '.join(NAMES)}.")
+
+
+def sheets(rig: Rig, nodes: Evaluated, system: str, link: str = "") -> list[Sheet]:
+    """Every sheet of a rig."""
+    return [make_sheet(name, rig, nodes, system, link) for name in NAMES]
+
+
+def sheets_json(rig: Rig, nodes: Evaluated, system: str, link: str = "") -> list[Json]:
+    """Every sheet as a page gets it: title, rig, lead, blocks; a block says what it is."""
+    return [as_json(sheet) for sheet in sheets(rig, nodes, system, link)]

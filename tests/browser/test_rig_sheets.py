@@ -1,0 +1,36 @@
+"""Does the field sheet of a rig fit one page of A4?"""
+
+import re
+
+import pytest
+
+from calculators.rig.graph import evaluate_rig
+from calculators.rig.model import Rig
+from calculators.rig.sheet_file import write_pdf
+from calculators.rig.sheet_page import sheet_html
+from calculators.rig.sheets import make_sheet
+from tests.rig.made import whole_rig
+
+PAGE = re.compile(rb"/Type\s*/Page\b")
+
+
+def field_sheet(rig, system):
+    return sheet_html(make_sheet("field", rig, evaluate_rig(rig), system))
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("rig", [whole_rig(), Rig("A name as long as a name may be: " + "m" * 47)])
+def test_the_field_sheet_is_one_page(browser, rig, system):
+    """A whole rig, and one that states nothing: every line is a blank then."""
+    page = browser.new_page()
+    page.set_content(field_sheet(rig, system))
+    printed = page.pdf(prefer_css_page_size=True)
+    page.close()
+    assert len(PAGE.findall(printed)) == 1
+
+
+def test_a_pdf_is_written_as_the_command_line_writes_it(tmp_path):
+    target = tmp_path / "field.pdf"
+    write_pdf(field_sheet(whole_rig(), "metric"), target)
+    assert target.read_bytes().startswith(b"%PDF")
+    assert len(PAGE.findall(target.read_bytes())) == 1
