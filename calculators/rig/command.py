@@ -11,6 +11,7 @@ from calculators.rig.compare import comparison_json
 from calculators.rig.files import RigFileErrors, read_rig
 from calculators.rig.graph import Evaluated, evaluate_rig
 from calculators.rig.model import Rig
+from calculators.rig.pictures import ends_json
 from calculators.rig.requirements import (
     open_json,
     open_questions,
@@ -18,6 +19,8 @@ from calculators.rig.requirements import (
     requirements,
     worst,
 )
+from calculators.rig.timeline import WORDS
+from calculators.units import format_display
 
 Json = dict[str, Any]
 
@@ -101,11 +104,13 @@ def check_json(rig: Rig, nodes: Evaluated) -> Json:
         "requirements": [requirement_json(row, "metric") for row in rows],
         "open": [open_json(node) for node in open_questions(nodes)],
         "without": sorted(rig.without),
+        "ends": ends_json(rig, nodes),
     }
 
 
 def _check_lines(found: Json) -> list[str]:
     lines = [f"{found['name']}: {VERDICTS[found['verdict']]}", _count(found)]
+    lines += ["It ends by: " + "; ".join(map(_end, found["ends"]))] if found["ends"] else []
     for row in found["requirements"]:
         lines += ["", f"{row['level']}  {row['title']}: {row['label']}", f"      {_value(row)}"]
         lines += [f"      {row['verdict']['text']}; limit {row['verdict']['limit_text']}"]
@@ -119,6 +124,17 @@ def _count(found: Json) -> str:
     levels = [row["level"] for row in found["requirements"]]
     missed, unsure, met = (levels.count(level) for level in ("fail", "care", "good"))
     return f"{missed} missed, {unsure} not sure, {met} met, {len(found['open'])} without an answer"
+
+
+def _end(end: Json) -> str:
+    """One end of the recording; one that was not followed so far has no time."""
+    at, low, high = (_time(end[name]) for name in ("at", "low", "high"))
+    ranged = f" ({low} to {high})" if low != high else ""
+    return f"{WORDS[end['name']]} after {at}{ranged}"
+
+
+def _time(seconds: float | None) -> str:
+    return "more than twice the plan" if seconds is None else format_display(seconds, "s", 2)
 
 
 def _value(row: Json) -> str:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import isclose
 from typing import Any, Literal
 
 from calculators.rig.graph import Evaluated
@@ -10,6 +9,7 @@ from calculators.rig.model import Rig, entry_text
 from calculators.rig.requirements import (
     RANKS,
     Requirement,
+    ample,
     margin_text,
     requirement_json,
     requirements,
@@ -19,8 +19,8 @@ from calculators.rig.schema import ENTRIES, entry_of
 Json = dict[str, Any]
 Change = Literal["better", "worse", "same", "first only", "second only"]
 
-_ROUNDING = 1e-9
-"""Two margins that differ by less, in parts of the larger, are the same sum done twice."""
+_NEGLIGIBLE = 1e-3
+"""Margins that differ by less, in parts of what is called ample, are the same to any reader."""
 
 
 @dataclass(frozen=True)
@@ -47,9 +47,14 @@ class Compared:
         before, after = RANKS[self.first.level], RANKS[self.second.level]
         if before != after:
             return "better" if after > before else "worse"
-        if isclose(self.first.margin, self.second.margin, rel_tol=_ROUNDING):
+        gained = self.second.margin - self.first.margin
+        if abs(gained) <= _NEGLIGIBLE * max(_ample(self.first), _ample(self.second)):
             return "same"
-        return "better" if self.second.margin > self.first.margin else "worse"
+        return "better" if gained > 0 else "worse"
+
+
+def _ample(row: Requirement) -> float:
+    return ample(row.verdict, row.output, row.limit)
 
 
 def differing(first: Rig, second: Rig) -> list[tuple[str, str, str]]:

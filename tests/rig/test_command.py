@@ -13,7 +13,7 @@ from calculators.rig.files import write_rig
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Rig, entry_text, read_entry
 from calculators.rig.requirements import open_questions, requirements, worst
-from tests.rig.scenarios import scenario
+from tests.rig.scenarios import FOLDER, scenario
 
 TARN = scenario("tarn")
 LID = "lid-under-pressure"
@@ -90,6 +90,20 @@ def test_the_text_has_value_range_limit_margin_and_what_dominates(file, capsys):
         words = [row[name] for name in ("level", "title", "label", "text", "range_text")]
         words += [row["margin_text"], row["by"]["label"], row["verdict"]["limit_text"]]
         assert [word for word in words if word not in text] == []
+
+
+def test_what_ends_the_recording_first_stands_first(capsys):
+    """By hand: the plan is 62 h; the bank lasts longer, the card far longer."""
+    path = str(FOLDER / "tarn.toml")
+    assert main(["rig", "check", path]) == 0
+    line = next(x for x in capsys.readouterr().out.splitlines() if x.startswith("It ends by: "))
+    ends = line.removeprefix("It ends by: ").split("; ")
+    assert [end.split(" after ")[0] for end in ends] == [
+        "planned end", "battery spent", "card full",
+    ]  # fmt: skip
+    _, found = checked(path, capsys)
+    assert found["ends"][0]["at"] == 62 * 3600
+    assert found["ends"][1]["low"] > 62 * 3600
 
 
 def test_help_says_what_the_exit_codes_mean(capsys):
