@@ -1,4 +1,4 @@
-"""The command line of a rig: ``python -m calculators rig check | compare …``."""
+"""The command line of a rig: ``python -m calculators rig check | compare | draws | sheet …``."""
 
 import argparse
 import json
@@ -8,8 +8,10 @@ from typing import Any
 from calculators.errors import InputError
 from calculators.evaluate import FormError
 from calculators.rig.compare import comparison_json
+from calculators.rig.draws import Chance, Drawn, Draws
 from calculators.rig.files import RigFileErrors, read_rig
 from calculators.rig.graph import Evaluated, evaluate_rig
+from calculators.rig.links import make_rig_link
 from calculators.rig.model import Rig
 from calculators.rig.pictures import ends_json
 from calculators.rig.requirements import (
@@ -19,6 +21,9 @@ from calculators.rig.requirements import (
     requirements,
     worst,
 )
+from calculators.rig.sheet_file import write_html, write_pdf
+from calculators.rig.sheet_page import sheet_html
+from calculators.rig.sheets import NAMES, make_sheet
 from calculators.rig.timeline import WORDS
 from calculators.units import format_display
 
@@ -26,6 +31,8 @@ Json = dict[str, Any]
 
 PASSED, FAILED = 0, 1
 """Exit codes of a rig that was checked; a file or value that is refused gives 2."""
+
+MOST_DRAWS = 100_000
 
 CHECK_EPILOG = """\
 Exit code 0: nothing is missed, and every question has an answer. What is not sure, since its range
@@ -44,7 +51,7 @@ VERDICTS = {
 def add_commands(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add ``rig`` and what can be asked of one."""
     rig = commands.add_parser("rig", help="a whole rig, described in a TOML file")
-    asked = rig.add_subparsers(required=True, metavar="check | compare")
+    asked = rig.add_subparsers(required=True, metavar="check | compare | draws | sheet")
     check = asked.add_parser(
         "check",
         help="what limits this rig, and by how much",
@@ -57,8 +64,26 @@ def add_commands(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
     compare.add_argument("first", metavar="A.toml")
     compare.add_argument("second", metavar="B.toml")
     compare.set_defaults(command=_compare)
-    for command in (check, compare):
+    draws = asked.add_parser("draws", help="how likely it is that this rig reaches its end")
+    draws.add_argument("file", metavar="FILE.toml")
+    draws.add_argument("--count", type=int, default=2000, help="how many draws, 2000 if not named")
+    draws.add_argument("--seed", type=int, default=1, help="the same seed gives the same draws")
+    draws.set_defaults(command=_draws)
+    _add_sheet(asked)
+    for command in (check, compare, draws):
         command.add_argument("--json", action="store_true", help="print JSON, values in SI")
+
+
+def _add_sheet(asked: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    sheet = asked.add_parser("sheet", help="a sheet of this rig, to print")
+    sheet.add_argument("file", metavar="FILE.toml")
+    sheet.add_argument("--to", choices=("html", "pdf"), required=True)
+    sheet.add_argument("--sheet", choices=NAMES, default="field", help="field if not named")
+    sheet.add_argument("--out", metavar="PATH", help="FILE-SHEET.html or .pdf if not named")
+    sheet.add_argument(
+        "--address", default="", metavar="URL", help="of the rig's page, for the code on the sheet"
+    )
+    sheet.set_defaults(command=_sheet)
 
 
 def read_file(path: str) -> Rig:
@@ -175,3 +200,80 @@ def _compared_line(row: Json) -> str:
         f"{side['level']}, {side['margin_text']}" if side else "no answer" for side in row["sides"]
     )
     return f"  {row['title']}: {row['label']}: {sides}"
+
+
+def _draws(given: argparse.Namespace) -> int:
+    if not 1 <= given.count <= MOST_DRAWS:
+        raise InputError(
+            "--count", f"{given.count} draws are not possible. Give 1 to {MOST_DRAWS}."
+        )
+    rig = read_file(given.file)
+    drawn = Draws(rig, evaluate_rig(rig), given.seed).more(given.count).drawn
+    found = draws_json(rig, drawn, given.seed)
+    if given.json:
+        print(json.dumps(found, ensure_ascii=False, indent=2, allow_nan=False))
+    else:
+        print("\n".join(_draws_lines(found)))
+    return PASSED
+
+
+def draws_json(rig: Rig, drawn: Drawn, seed: int) -> Json:
+    """What the draws say as data; probabilities and shares from 0 to 1."""
+    return {
+        "name": rig.name,
+        "draws": drawn.all_met.draws,
+        "seed": seed,
+        "reaches_end": _chance(drawn.reaches_end),
+        "all_met": _chance(drawn.all_met),
+        "missed": drawn.missed,
+        "refused": {
+            card: {"draws": count, "message": why} for card, (count, why) in drawn.refused.items()
+        },
+        "costs": [{"label": cost.label, "share": cost.share} for cost in drawn.costs],
+        "end_costs": [{"label": cost.label, "share": cost.share} for cost in drawn.end_costs],
+        "without_answer": list(drawn.unanswered),
+    }
+
+
+def _chance(chance: Chance) -> Json:
+    low, high = chance.ends
+    return {"probability": chance.share, "low": low, "high": high}
+
+
+def _draws_lines(found: Json) -> list[str]:
+    lines = [f"{found['name']}: {found['draws']} draws, seed {found['seed']}"]
+    lines += [f"Nothing ends it before its time: {_percent(found['reaches_end'])}"]
+    lines += [f"Every requirement is met: {_percent(found['all_met'])}"]
+    for title, key in (("Missed", "missed"), ("Refused", "refused")):
+        rows = found[key].items()
+        lines += ["", title] if rows else []
+        for name, counted in rows:
+            count = counted if key == "missed" else counted["draws"]
+            lines += [f"  {count / found['draws']:6.1%}  {name}"]
+    for title, key in (
+        ("What decides whether every requirement is met", "costs"),
+        ("What decides whether the end is reached", "end_costs"),
+    ):
+        lines += ["", title] if found[key] else []
+        lines += [f"  {cost['share']:6.0%}  {cost['label']}" for cost in found[key]]
+    for name in found["without_answer"]:
+        lines += ["", f"No draw says anything of {name}: something is not stated."]
+    return lines
+
+
+def _percent(chance: Json) -> str:
+    return f"{chance['probability']:.1%} ({chance['low']:.1%} to {chance['high']:.1%})"
+
+
+def _sheet(given: argparse.Namespace) -> int:
+    rig = read_file(given.file)
+    link = f"{given.address}{make_rig_link(rig).text}" if given.address else ""
+    html = sheet_html(make_sheet(given.sheet, rig, evaluate_rig(rig), "metric", link))
+    target = Path(given.out or f"{Path(given.file).stem}-{given.sheet}.{given.to}")
+    write = write_html if given.to == "html" else write_pdf
+    try:
+        write(html, target)
+    except OSError as error:
+        raise InputError("--out", f"{target} cannot be written: {error}") from error
+    print(target)
+    return PASSED

@@ -9,11 +9,12 @@ import pytest
 
 from calculators.__main__ import main
 from calculators.registry import CALCULATORS
+from calculators.rig.draws import Draws
 from calculators.rig.files import write_rig
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Rig, entry_text, read_entry
 from calculators.rig.requirements import open_questions, requirements, worst
-from tests.rig.scenarios import FOLDER, scenario
+from tests.rig.scenarios import FOLDER, evaluated, scenario
 
 TARN = scenario("tarn")
 LID = "lid-under-pressure"
@@ -185,3 +186,45 @@ def test_the_module_runs_from_a_shell(tmp_path):
     assert done.returncode == 1
     assert done.stderr == ""
     assert "not stated" in done.stdout
+
+
+def test_draws_say_how_likely_it_is_and_what_decides(capsys):
+    """What the core draws with this seed, as JSON and as text."""
+    path = str(FOLDER / "tarn.toml")
+    drawn = Draws(TARN, evaluated("tarn"), 3).more(40).drawn
+    assert main(["rig", "draws", path, "--count", "40", "--seed", "3", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["draws"] == 40
+    assert found["all_met"]["probability"] == drawn.all_met.share
+    assert (found["all_met"]["low"], found["all_met"]["high"]) == drawn.all_met.ends
+    assert found["missed"] == drawn.missed
+    assert [cost["label"] for cost in found["costs"]] == [cost.label for cost in drawn.costs]
+    assert main(["rig", "draws", path, "--count", "40", "--seed", "3"]) == 0
+    text = capsys.readouterr().out
+    assert "40 draws, seed 3" in text
+    assert f"{drawn.all_met.share:.1%}" in text
+    assert all(name in text for name in drawn.missed)
+
+
+@pytest.mark.parametrize("count", ["0", "-3", "1000000"])
+def test_draws_that_are_not_possible_are_refused_by_name(capsys, count):
+    assert main(["rig", "draws", str(FOLDER / "tarn.toml"), f"--count={count}"]) == 2
+    assert capsys.readouterr().err.startswith("--count: ")
+
+
+def test_a_sheet_is_written_and_its_path_is_told(tmp_path, capsys):
+    """It holds the rig's name, and is the sheet that was asked for."""
+    target, bare = tmp_path / "field.html", tmp_path / "bare.html"
+    ask = ["rig", "sheet", str(FOLDER / "hand-held.toml"), "--to", "html", "--out"]
+    assert main([*ask, str(bare)]) == 0
+    assert capsys.readouterr().out.strip() == str(bare)
+    assert scenario("hand-held").name in bare.read_text(encoding="utf-8")
+    assert main([*ask, str(target), "--sheet", "parts"]) == 0
+    assert target.read_text(encoding="utf-8") != bare.read_text(encoding="utf-8")
+
+
+def test_a_sheet_that_cannot_be_written_is_refused(tmp_path, capsys):
+    target = tmp_path / "no-such-folder" / "field.html"
+    ask = ["rig", "sheet", str(FOLDER / "hand-held.toml"), "--to", "html", "--out", str(target)]
+    assert main(ask) == 2
+    assert capsys.readouterr().err.startswith("--out: ")
