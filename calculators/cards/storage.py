@@ -1,5 +1,7 @@
 """Calculators of the recording's format and its storage."""
 
+from collections.abc import Mapping
+
 from calculators.cards.common import PLANNED_TIME, lasts_as_planned
 from calculators.declare import (
     Axis,
@@ -12,7 +14,9 @@ from calculators.declare import (
     Output,
     Plot,
     Results,
+    Value,
     Values,
+    Verdict,
 )
 from calculators.formulas.storage import (
     FAT32_LARGEST_FILE,
@@ -21,10 +25,14 @@ from calculators.formulas.storage import (
     WAVE_HEADER,
     file_count,
     file_length,
+    half_sample_rate,
     pcm_data_rate,
     recording_time,
 )
 from calculators.units import format_display
+
+FILTER_SHARE = 0.9
+"""Part of half the sample rate that the filter before the converter leaves (common practice)."""
 
 LARGEST_FILE = {"fat32": FAT32_LARGEST_FILE, "riff": RIFF_LARGEST_FILE}
 
@@ -37,19 +45,28 @@ def _recording_storage(
     file_limit: str,
     reserve: float,
     planned_time: float,
+    highest_wanted: float,
 ) -> dict[str, float]:
     rate = pcm_data_rate(sample_rate=sample_rate, bytes_per_sample=bit_depth / 8, channels=channels)
     time = recording_time(capacity=card_capacity, data_rate=rate, reserve=reserve)
-    if file_limit == "none":
-        return {"recording_time": time, "data_rate": rate, "file_length": time, "file_count": 1}
-    length = file_length(largest_file=LARGEST_FILE[file_limit], header=WAVE_HEADER, data_rate=rate)
-    length = min(length, time)
-    return {
+    alike = {
         "recording_time": time,
         "data_rate": rate,
+        "half_rate": half_sample_rate(sample_rate=sample_rate),
+    }
+    if file_limit == "none":
+        return alike | {"file_length": time, "file_count": 1}
+    length = file_length(largest_file=LARGEST_FILE[file_limit], header=WAVE_HEADER, data_rate=rate)
+    length = min(length, time)
+    return alike | {
         "file_length": length,
         "file_count": file_count(recording_time=time, file_length=length),
     }
+
+
+def _half_rate_needed(values: Mapping[str, Value]) -> float:
+    """Half of the sample rate that the highest sound wanted asks for, with room for the filter."""
+    return float(values["highest_wanted"]) / FILTER_SHARE
 
 
 def _filling(values: Values, results: Results, system: str) -> Plot:
@@ -154,6 +171,17 @@ RECORDING_STORAGE = Calculator(
             rig="card.reserve",
         ),
         PLANNED_TIME,
+        Number(
+            name="highest_wanted",
+            label="Highest sound wanted",
+            unit="kHz",
+            default="10 kHz",
+            low="10 Hz",
+            high="1 MHz",
+            why="slow pulses to ultrasound",
+            hint="only judges the sample rate",
+            rig="plan.highest_wanted",
+        ),
     ),
     outputs=(
         Output(
@@ -178,7 +206,22 @@ RECORDING_STORAGE = Calculator(
             digits=6,
             help="if each is filled to the limit",
         ),
+        Output(
+            name="half_rate",
+            label="Half the sample rate",
+            unit="Hz",
+            help="no recording holds sound beyond it",
+            verdict=Verdict(
+                better="above",
+                limit=_half_rate_needed,
+                met="above the {limit} that the highest sound wanted asks for with its filter",
+                missed="below the {limit} that the highest sound wanted asks for with its filter",
+                unsure="may be below the {limit} that the highest sound wanted asks for",
+                source="common practice: the filter leaves 0.45 of the rate",
+            ),
+        ),
     ),
+    in_rig=True,
     cautions=(
         Caution(
             title="This card is larger than FAT32 reaches.",

@@ -23,6 +23,37 @@ FAT32_LARGEST_VOLUME: Byte = 2**32 * 512
 
 
 @formula(
+    title="Half the sample rate",
+    symbol="f_N",
+    symbols={"sample_rate": "f_s"},
+    tex=r"f_\mathrm{N} = \frac{f_\mathrm{s}}{2}",
+    working="{sample_rate} / 2",
+    validity="Samples evenly spaced in time. Sound above it is folded down below it.",
+    sources=("shannon-1949", "dunn-anti-alias"),
+)
+def half_sample_rate(sample_rate: Hertz) -> Hertz:
+    """The frequency that no recording reaches beyond.
+
+    Args:
+        sample_rate: Samples a second of one channel; Hz, above zero.
+
+    Returns:
+        Frequency in Hz.
+
+    Raises:
+        InputError: If the rate is not above zero.
+
+    Source:
+        [shannon-1949], theorem 1; [dunn-anti-alias], section 1.
+
+    >>> half_sample_rate(sample_rate=48e3)
+    24000.0
+    """
+    require_positive(sample_rate=sample_rate)
+    return sample_rate / 2
+
+
+@formula(
     title="Data rate of uncompressed sound",
     symbol="D",
     symbols={"sample_rate": "f_s", "bytes_per_sample": "b", "channels": "n"},
