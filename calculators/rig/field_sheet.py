@@ -55,7 +55,8 @@ WEIGHTS = (
     Ask("ballast", "ballast_mass", "Ballast", mass_to_add=True),
     Ask("ballast", "dry_mass", "Mass in air with ballast"),
     Ask("ballast", "flooded_mass", "Lift when flooded"),
-    Ask("mooring-load", "anchor_mass", "Anchor, weighed in air", mass_to_add=True),
+    Ask("mooring-load", "anchor_laid", "Anchor to lay, weighed in air"),
+    Ask("mooring-load", "anchor_mass", "Anchor that it takes", mass_to_add=True),
     Ask("mooring-load", "line_length", "Line"),
     Ask("mooring-load", "excursion", "Upper end carried sideways"),
 )

@@ -218,8 +218,11 @@ PLANS = (
     Plan(
         "mooring",
         "Anchor",
-        _asks("mooring-load", "ballast_density", "holding_weight"),
-        Ask("mooring-load", "anchor_mass", "weighed in air", mass_to_add=True),
+        (
+            Ask("mooring-load", "anchor_mass", "It takes, weighed in air", mass_to_add=True),
+            *_asks("mooring-load", "ballast_density", "holding_weight"),
+        ),
+        Ask("mooring-load", "anchor_laid", "weighed in air"),
     ),
     Plan("mooring", "Buoy", _asks("mooring-load", "buoy_lift", "buoy_area")),
 )  # fmt: skip

@@ -5,23 +5,13 @@ from math import cos, radians
 
 from calculators.drawing import Drawing, Ellipse, Label, Polygon, Segment, Shape, box
 from calculators.entries import shown_text
-from calculators.rig.facts import Fact, Facts, Unknown
+from calculators.rig.depths import CABLE, MOORING, Limit, Place, find_place
+from calculators.rig.facts import Facts
 from calculators.rig.lanes import apart, ticks
 from calculators.units.table import display_unit, unit_of
 
-MOORING, SPEED, LID, TUBE, CABLE, LEAK = (
-    "mooring-load", "sound-speed", "lid-under-pressure", "tube-under-pressure", "cable-seal",
-    "leak-budget",
-)  # fmt: skip
-
 WIDE = 1.3
 """Width of the section over its depth."""
-
-DEEPER = 2.0
-"""A depth limit beyond so many times the depth of the water is named, not drawn."""
-
-BELOW = 1.12
-"""How far below the lowest thing the section goes."""
 
 LINE = 0.066
 """Height of a line of words, as a part of the section's height in the narrowest picture."""
@@ -29,10 +19,13 @@ LINE = 0.066
 BODY = 0.05
 """Size that case, buoy and anchor are drawn with, likewise."""
 
-RIG = 0.76
+RIG = 0.8
 """Where the rig stands, as a part of the width."""
 
-MOST_SWAY = 0.2
+HYDROPHONE = 0.66
+"""Where its hydrophone is drawn, likewise."""
+
+MOST_SWAY = 0.17
 """How far aside the upper end of the line is drawn at most, likewise."""
 
 WORDS_AT = 0.04
@@ -42,51 +35,12 @@ MOST_DEPTHS = 8
 """Depths named at the axis."""
 
 
-@dataclass(frozen=True)
-class Limit:
-    """A depth that a part bears, with its range; m."""
-
-    name: str
-    depth: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True)
-class Place:
-    """Depths of the section, m below the highest water; None for what is not stated."""
-
-    case: float
-    bottom: float | None
-    tide: float
-    limits: list[Limit]
-
-    @property
-    def water(self) -> float:
-        """How deep the water is drawn."""
-        return self.bottom if self.bottom is not None else BELOW * self.case
-
-    @property
-    def deepest(self) -> float:
-        """Lowest depth of the section."""
-        reach = DEEPER * max(self.case, self.water)
-        return BELOW * max(
-            self.case, self.water, *(x.depth for x in self.limits if x.depth <= reach)
-        )
-
-
 def section(facts: Facts, system: str) -> tuple[Drawing | None, list[str]]:
     """The picture, None where the depth is not stated, and what is left out of it."""
-    case, left_out = _case_depth(facts), []
-    if case is None or case.number <= 0:
-        return None, ["Section: the depth of the rig is not stated"]
-    bottom, tide, why = _bottom(facts)
-    left_out += why
-    limits, why = _limits(facts)
-    left_out += why
-    place = Place(case.number, bottom, tide, limits)
+    place, left_out = find_place(facts)
+    if place is None:
+        return None, left_out
     rig, said, why = _rig(facts, place, system)
-    left_out += why
     shapes = [*_water(place), *rig, *_depths(place, system), *_names(place, system)]
     return (
         Drawing(
@@ -94,37 +48,8 @@ def section(facts: Facts, system: str) -> tuple[Drawing | None, list[str]]:
             description=" ".join([*_words(facts, place, system), *said]),
             shapes=shapes,
         ),
-        left_out,
+        [*left_out, *why],
     )
-
-
-def _case_depth(facts: Facts) -> Fact | None:
-    """The depth of the case, as whichever calculator asks for it has it."""
-    found = (facts.fact(card, "depth") for card in (LID, TUBE, LEAK, CABLE))
-    return next((fact for fact in found if fact and not fact.usual), None)
-
-
-def _bottom(facts: Facts) -> tuple[float | None, float, list[str]]:
-    """Depth of the bottom at the highest water, the tide, and what is not stated of them."""
-    depth, tide = facts.fact(MOORING, "water_depth"), facts.fact(MOORING, "tide_range")
-    depth = depth or facts.fact(SPEED, "water_depth")
-    if depth is None or depth.usual:
-        return None, 0.0, ["Bottom: the depth of the water is not stated"]
-    if tide is None or tide.usual:
-        return depth.number, 0.0, ["Tide: not stated"]
-    return depth.number + tide.number, tide.number, []
-
-
-def _limits(facts: Facts) -> tuple[list[Limit], list[str]]:
-    """Depth limits of lid and tube, and those that are not known."""
-    limits, left_out = [], []
-    for name, card in (("lid", LID), ("tube", TUBE)):
-        found = facts.find(card, "depth_limit")
-        if isinstance(found, Fact):
-            limits.append(Limit(name, found.number, *found.ends))
-        elif isinstance(found, Unknown):
-            left_out.append(f"Depth limit of the {name}: {found.why}")
-    return limits, left_out
 
 
 def _water(place: Place) -> list[Shape]:
@@ -163,6 +88,8 @@ def _names(place: Place, system: str) -> list[Shape]:
         named.append(("lowest water", place.tide))
     if place.bottom is not None:
         named.append((f"bottom {_metres(place.bottom, system)}", place.bottom))
+    if place.hydrophone is not None:
+        named.append((f"hydrophone {_metres(place.hydrophone, system)}", place.hydrophone))
     for limit in place.limits:
         if limit.depth > place.deepest:
             named.append((f"{_said(limit, system)}: below this", place.deepest))
@@ -208,8 +135,9 @@ def _rig(facts: Facts, place: Place, system: str) -> tuple[list[Shape], list[str
     width, size = WIDE * place.deepest, BODY * place.deepest
     at = (RIG * width, -place.case)
     case: list[Shape] = [
+        *_hydrophone(place, at, size, width),
         box(at[0] - size, at[1] - size / 2, 2 * size, size, "part"),
-        Label(at=(at[0], at[1] - size), text=f"case {_metres(place.case, system)}"),
+        _case_name(place, at, size, system),
     ]
     setup, length = facts.fact(MOORING, "setup"), facts.fact(MOORING, "line_length")
     if setup is None or setup.usual or length is None:
@@ -227,6 +155,26 @@ def _rig(facts: Facts, place: Place, system: str) -> tuple[list[Shape], list[str
         ends = [Ellipse(centre=line.upper, rx=size / 2, ry=size / 2, kind="air")]
         said = f"A buoy hangs on {_metres(length.number, system)} of line above it."
     return [_drawn(line), *ends, *case], [said, *_anchor_words(facts, system)], []
+
+
+def _case_name(place: Place, at: tuple[float, float], size: float, system: str) -> Label:
+    """Beside the case, but above it where the hydrophone's cable goes off beside it."""
+    text, (x, y) = f"case {_metres(place.case, system)}", at
+    level = place.hydrophone is not None and abs(place.hydrophone - place.case) < 2 * size
+    if level:
+        return Label(at=(x, y + 1.2 * size), text=text)
+    return Label(at=(x - 1.3 * size, y), text=text, anchor="end")
+
+
+def _hydrophone(place: Place, case: tuple[float, float], size: float, width: float) -> list[Shape]:
+    """The hydrophone on its cable, where its depth is stated; its name stands at the axis."""
+    if place.hydrophone is None:
+        return []
+    at = (HYDROPHONE * width, -place.hydrophone)
+    return [
+        Segment(start=case, end=at),
+        Ellipse(centre=at, rx=size / 4, ry=size / 4, kind="seal"),
+    ]
 
 
 def _to_buoy(
@@ -265,6 +213,8 @@ def _words(facts: Facts, place: Place, system: str) -> list[str]:
         f"buoy and anchor are drawn larger than they are. The case lies at "
         f"{_metres(place.case, system)}."
     ]
+    if place.hydrophone is not None:
+        said.append(f"The hydrophone is at {_metres(place.hydrophone, system)}.")
     if place.bottom is not None:
         said.append(f"The bottom is at {_metres(place.bottom, system)}.")
         if place.case > place.bottom:

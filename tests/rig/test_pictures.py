@@ -12,13 +12,13 @@ from calculators.drawing import Dimension, Ellipse, Label, Polygon, Segment
 from calculators.evaluate import Given, defaults, evaluate
 from calculators.formulas.ambient import sea_level
 from calculators.registry import CALCULATORS
-from calculators.rig.chain_picture import rooms
 from calculators.rig.facts import Facts
 from calculators.rig.graph import Node, evaluate_rig
 from calculators.rig.lanes import WIDTH, Bar, Lane, Lanes, Mark, apart, draw, ticks
 from calculators.rig.model import Rig, Stated
 from calculators.rig.pictures import PICTURES, ends_json, pictures, pictures_json
 from calculators.rig.schema import Place
+from calculators.rig.stations import rooms
 from calculators.rig.timeline import End, ends
 from calculators.tolerance import spread
 from tests.rig.made import parts_of_it, whole_rig
@@ -104,6 +104,14 @@ def test_a_station_that_is_not_stated_is_left_out_and_named():
     assert said == ["Recorder's input: not stated: Largest peak voltage at the recorder's input"]
     assert not any(text.startswith("Recorder's input") for text in labels(picture.drawing))
     assert any(text.startswith("Full scale") for text in labels(picture.drawing))
+
+
+def test_the_water_is_drawn_though_the_rig_does_not_ask_for_its_margin():
+    rig = replace(WHOLE, without=frozenset({"ambient-noise"}))
+    drawing = pictures(rig, evaluate_rig(rig, NODES), "metric")["chain"].drawing
+    asked = pictures(WHOLE, NODES, "metric")["chain"].drawing
+    assert any(text.startswith("water ") for text in labels(drawing))
+    assert labels(drawing) == labels(asked)
 
 
 # --- timeline
@@ -213,6 +221,13 @@ def test_the_section_is_to_scale_from_the_highest_water():
     lid = nodes["lid-under-pressure"]
     lines = [s for s in drawing.shapes if isinstance(s, Segment) and s.kind == "hidden"]
     assert any(s.start[1] == pytest.approx(-lid.results["depth_limit"]) for s in lines)
+
+
+def test_the_hydrophone_is_drawn_at_its_own_depth():
+    rig = deep_rig(**{"plan.hydrophone_depth": 6.0})
+    drawing = pictures(rig, evaluate_rig(rig, NODES), "metric")["section"].drawing
+    assert any(isinstance(s, Ellipse) and s.centre[1] == -6.0 for s in drawing.shapes)
+    assert "hydrophone 6 m" in labels(drawing)
 
 
 def test_a_line_too_short_for_the_depth_holds_its_buoy_under_water():

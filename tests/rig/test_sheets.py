@@ -14,7 +14,7 @@ from calculators import entries, units
 from calculators.declare import Moment, Number, Output
 from calculators.errors import InputError
 from calculators.rig import hazards
-from calculators.rig.build_sheet import PLANS as STEPS
+from calculators.rig.build_steps import PLANS as STEPS
 from calculators.rig.facts import Facts
 from calculators.rig.field_sheet import LONGEST_CODE, code
 from calculators.rig.graph import evaluate_rig
