@@ -14,6 +14,8 @@ from calculators.links import Link, edition_notice, make_link, parse_link, witho
 from calculators.logs import form_text
 from calculators.present import answer, work
 from calculators.registry import calculator
+from calculators.rig import bridge_ops
+from calculators.rig.reading import RigFileError
 from calculators.solve import solve_text
 
 Json = dict[str, Any]
@@ -45,8 +47,9 @@ def call(request: str) -> str:
 
 
 def error_json(error: InputError) -> Json:
-    """A refusal as data."""
-    return {"name": error.name, "part": error.part, "message": error.message}
+    """A refusal as data; of a file, with its line."""
+    line = {"line": error.line} if isinstance(error, RigFileError) else {}
+    return {"name": error.name, "part": error.part, "message": error.message, **line}
 
 
 def _describe(asked: Json) -> Json:
@@ -223,4 +226,5 @@ OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "fill": _fill,
     "step": _step,
     "qr": _qr,
+    **bridge_ops.OPERATIONS,
 }

@@ -103,6 +103,7 @@ def describe_input(item: Input) -> Json:
         "group": item.group or None,
         "hint": item.full_hint if isinstance(item, Number) else item.hint,
         "si_unit": item.si_unit,
+        "rig": item.rig,
         "shown_when": _shown(item.shown),
     }
     if isinstance(item, Choice):

@@ -29,7 +29,15 @@ from calculators.rig.reading import (
 )
 from calculators.rig.schema import ROWS, SECTIONS, entry_of, place_in_order
 
-__all__ = ["RigFileError", "RigFileErrors", "edit_rig", "read_rig", "text_of", "write_rig"]
+__all__ = [
+    "RigFileError",
+    "RigFileErrors",
+    "edit_rig",
+    "edit_words",
+    "read_rig",
+    "text_of",
+    "write_rig",
+]
 
 
 def write_rig(rig: Rig) -> str:
@@ -108,6 +116,48 @@ def edit_rig(text: str, key: str, new: str | None) -> str:
         return edited
     lost = f"# Written anew when {key} was changed; comments of the file before are lost.\n"
     return lost + write_rig(wanted)
+
+
+def edit_words(text: str, wanted: Rig) -> str:
+    """The file with the name, note and left-out questions of another rig of the same entries.
+
+    Everything else stays as it was written, as in ``edit_rig``.
+
+    Raises:
+        RigFileErrors: If the file has faults; a file with faults is not changed.
+    """
+    text = text.removeprefix(BYTE_ORDER_MARK)
+    before = read_rig(text)
+    edited = text
+    for key, now in _words(wanted).items():
+        if now != _words(before)[key]:
+            edited = _word_edited(edited, key, now)
+    if _reads_as(edited, wanted):
+        return edited
+    lost = "# Written anew when its head was changed; comments of the file before are lost.\n"
+    return lost + write_rig(wanted)
+
+
+def _words(rig: Rig) -> dict[str, str]:
+    """The head of a file but its format: each key with what stands behind it, empty for none."""
+    return {
+        "name": _quoted(rig.name),
+        "note": _quoted(rig.note) if rig.note else "",
+        "without": f"[{', '.join(map(_quoted, sorted(rig.without)))}]" if rig.without else "",
+    }
+
+
+def _word_edited(text: str, key: str, now: str) -> str:
+    where = places(text)
+    values = [place for place in where.found if place.kind == "value" and not place.inside]
+    there = next((place for place in values if place.path == (key,)), None)
+    if there and now:
+        start, end = there.value
+        return text[:start] + now + text[end:]
+    if there:
+        return text[: there.start] + text[there.end :]
+    name = next(place for place in values if place.path == ("name",))
+    return _inserted(text, name.end, f"{key} = {now}")
 
 
 def _reads_as(text: str, wanted: Rig) -> bool:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from functools import cache
-from math import isclose
 from typing import Any
 
 from calculators import entries
@@ -17,9 +16,15 @@ from calculators.units import Tolerance
 
 Json = dict[str, Any]
 
+TOLD_APART = 2e-5
+"""Values closer than this are the same to a form: its texts have six digits, in either system."""
 
-def sections_json(rig: Rig, nodes: Evaluated, system: str) -> list[Json]:
-    """Every entry of the rig by section, as fields: stated or not, asked for or not."""
+
+def sections_json(rig: Rig, nodes: Evaluated, system: str, *, described: bool = True) -> list[Json]:
+    """Every entry of the rig by section, as fields: stated or not, asked for or not.
+
+    Without ``described`` only what a change of the rig may change; a page knows the rest.
+    """
     wanted = wanted_keys(nodes)
     return [
         {
@@ -31,7 +36,8 @@ def sections_json(rig: Rig, nodes: Evaluated, system: str) -> list[Json]:
                 if r.path.split(".")[0] == section
             ],
             "entries": [
-                _entry_json(rig, nodes, entry, row, system, wanted)
+                (_described(entry.path) if described else {})
+                | _entry_json(rig, nodes, entry, row, system, wanted)
                 for entry, row in _places(rig)
                 if entry.section == section
             ],
@@ -66,7 +72,6 @@ def _entry_json(
     stated = rig.stated.get(key)
     item = entry.item
     return {
-        **_described(entry.path),
         "name": key,
         "unit": item.unit_shown(system) if isinstance(item, Number) else "",
         "row": row if entry.rows else None,
@@ -76,15 +81,16 @@ def _entry_json(
         "stated": stated is not None,
         "asked": key in wanted,
         "derived": None if stated else _derived_json(entry, nodes, system),
-        "used_by": list(dict.fromkeys(use.card for use in entry.uses)),
     }
 
 
 @cache
 def _described(path: str) -> Json:
     """The declaration of an entry as data; a rig has no defaults."""
-    described = describe_input(ENTRIES[path].item)
-    return {k: v for k, v in described.items() if k not in ("default", "group", "shown_when")}
+    entry = ENTRIES[path]
+    left_out = ("default", "group", "shown_when")
+    described = {k: v for k, v in describe_input(entry.item).items() if k not in left_out}
+    return described | {"used_by": list(dict.fromkeys(use.card for use in entry.uses))}
 
 
 def _derived_json(entry: Entry, nodes: Evaluated, system: str) -> Json | None:
@@ -179,7 +185,7 @@ def _has(node: Node | None, key: str, stated: Stated, form: Given) -> bool:
     value = node.given.values[key]
     if isinstance(value, str) or isinstance(stated.value, str):
         return value == stated.value
-    before = node.given.spans.get(key, (value, value))
-    after = form.spans.get(key, (stated.value, stated.value))
-    pairs = zip((value, *before), (stated.value, *after), strict=True)
-    return all(isclose(a, b, rel_tol=entries.SAME) for a, b in pairs)
+    before = (value, *node.given.spans.get(key, (value, value)))
+    after = (stated.value, *form.spans.get(key, (stated.value, stated.value)))
+    apart = TOLD_APART * max(map(abs, before))
+    return all(abs(a - b) <= apart for a, b in zip(before, after, strict=True))

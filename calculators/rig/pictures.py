@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 from calculators.drawing import Drawing, as_data
@@ -10,7 +11,8 @@ from calculators.rig.facts import Facts
 from calculators.rig.graph import Evaluated
 from calculators.rig.model import Rig
 from calculators.rig.section import section
-from calculators.rig.timeline import ends, timeline
+from calculators.rig.timeline import WORDS, End, ends, timeline
+from calculators.units import format_display
 
 Json = dict[str, Any]
 Draw = Callable[[Facts, str], tuple[Drawing | None, list[str]]]
@@ -57,11 +59,13 @@ def pictures_json(rig: Rig, nodes: Evaluated, system: str) -> Json:
 def ends_json(rig: Rig, nodes: Evaluated) -> list[Json]:
     """What ends the recording, the earliest first: seconds after the recorder starts.
 
-    None stands for an end that lies too far beyond the planned one to be followed.
+    None stands for an end that lies too far beyond the planned one to be followed. ``text`` says
+    it to a reader.
     """
     return [
         {
             "name": end.name,
+            "text": _end_text(end),
             "at": _finite(end.at),
             "low": _finite(end.low),
             "high": _finite(end.high),
@@ -70,5 +74,19 @@ def ends_json(rig: Rig, nodes: Evaluated) -> list[Json]:
     ]
 
 
+def _end_text(end: End) -> str:
+    """One end in words: ``battery spent after 3 d 4 h (2 d 20 h to 3 d 9 h)``."""
+    if end.at == inf:
+        return f"{WORDS[end.name]} long after the planned end"
+    text = f"{WORDS[end.name]} after {_time(end.at)}"
+    if _time(end.low) == _time(end.high):
+        return text
+    return f"{text} ({_time(end.low)} to {_time(end.high)})"
+
+
+def _time(seconds: float) -> str:
+    return "far longer" if seconds == inf else format_display(seconds, "h", 2)
+
+
 def _finite(seconds: float) -> float | None:
-    return seconds if seconds < float("inf") else None
+    return seconds if seconds < inf else None

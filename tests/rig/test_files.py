@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from dataclasses import replace
 
 import pytest
 from hypothesis import example, given, settings
@@ -13,6 +14,7 @@ from calculators.rig.files import (
     RigFileError,
     RigFileErrors,
     edit_rig,
+    edit_words,
     read_rig,
     text_of,
     write_rig,
@@ -146,6 +148,15 @@ def test_an_edit_keeps_every_other_line_in_its_place(rig, extra, remarks, remove
     there = iter(edited)
     assert len(lines) - len(kept) <= (key in rig.stated)
     assert all(line in there for line in kept), "a line has moved"
+
+
+def test_another_name_and_note_leave_the_rest_as_it_was_written():
+    """A note that was not there stands below the name; one that goes takes its line along."""
+    text = 'format = 1\nname = "Mine"  # ours\n\n# deep\n[plan]\ndepth = "4 m"\n'
+    rig = read_rig(text)
+    noted = edit_words(text, replace(rig, name="Other", note="A\nB"))
+    assert noted == text.replace('"Mine"  # ours', '"Other"  # ours\nnote = "A\\nB"')
+    assert edit_words(noted, rig) == text
 
 
 def test_a_changed_value_keeps_the_remark_beside_it():

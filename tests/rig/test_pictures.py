@@ -182,7 +182,8 @@ def test_the_timeline_marks_the_planned_end_and_the_earliest():
     assert {"battery spent", "planned end"} <= set(labels(picture.drawing))
     assert "Schedule: around the clock" in labels(picture.drawing)
     assert ends_json(WHOLE, nodes)[0] == {
-        "name": "battery", "at": 2 * DAY, "low": 2 * DAY, "high": 2 * DAY,
+        "name": "battery", "text": "battery spent after 2\xa0d",
+        "at": 2 * DAY, "low": 2 * DAY, "high": 2 * DAY,
     }  # fmt: skip
 
 

@@ -1,0 +1,185 @@
+"""What a page may ask of the core about a rig: requests and answers in JSON, as in ``bridge``.
+
+A page keeps each rig as the text of its file. Every request carries that text, so nothing depends
+on what was asked before; only the answers of the last rig are kept, so that an edit costs no more
+than what it touches.
+"""
+
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any
+
+from calculators.errors import InputError
+from calculators.registry import calculator
+from calculators.rig.compare import comparison_json
+from calculators.rig.drawn_words import drawn_json
+from calculators.rig.draws import Draws
+from calculators.rig.files import edit_rig, edit_words, read_rig, write_rig
+from calculators.rig.form import fill, kept, sections_json
+from calculators.rig.graph import Evaluated, evaluate_rig
+from calculators.rig.links import make_rig_link, parse_rig_link
+from calculators.rig.model import Rig, Stated, entry_text, read_parts
+from calculators.rig.pictures import ends_json, pictures_json
+from calculators.rig.requirements import (
+    open_json,
+    open_questions,
+    requirement_json,
+    requirements,
+    worst,
+)
+from calculators.rig.schema import entry_of
+
+Json = dict[str, Any]
+
+MOST_DRAWS = 20_000
+
+_last: Evaluated = {}
+
+
+@lru_cache(maxsize=8)
+def _rig(toml: str) -> Rig:
+    return read_rig(toml)
+
+
+def _nodes(rig: Rig) -> Evaluated:
+    """The rig evaluated, beginning with the answers of the last one."""
+    nodes = evaluate_rig(rig, _last)
+    _last.clear()
+    _last.update(nodes)
+    return nodes
+
+
+def rig_check(asked: Json) -> Json:
+    """The whole rig: its verdict, what is required, what is open, and its entries as fields."""
+    return check(_rig(asked["toml"]), asked)
+
+
+def check(rig: Rig, asked: Json) -> Json:
+    """The verdict page of a rig as data; ``described`` false leaves out what no edit changes."""
+    system = asked["system"]
+    nodes = _nodes(rig)
+    rows = requirements(nodes)
+    return {
+        "name": rig.name,
+        "note": rig.note,
+        "without": sorted(rig.without),
+        "verdict": worst(rows, nodes, rig.without),
+        "requirements": [requirement_json(row, system) for row in rows],
+        "open": [open_json(node) for node in open_questions(nodes)],
+        "sections": sections_json(rig, nodes, system, described=asked.get("described", True)),
+        "pictures": pictures_json(rig, nodes, system),
+        "ends": ends_json(rig, nodes),
+    }
+
+
+def rig_edit(asked: Json) -> Json:
+    """One entry stated, stated anew, or no longer stated (no text), and the rig checked again."""
+    key, system = asked["key"], asked["system"]
+    text = asked.get("text") or ""
+    stated = None
+    if text.strip():
+        stated = read_parts(key, text, asked.get("tolerance") or "", system, "form")
+    entry_of(key)
+    toml = _written(asked["toml"], {key: stated})
+    return {"toml": toml, **check(_rig(toml), asked)}
+
+
+def _written(toml: str, changes: dict[str, Stated | None]) -> str:
+    for key, stated in changes.items():
+        toml = edit_rig(toml, key, None if stated is None else entry_text(key, stated))
+    return toml
+
+
+def rig_new(asked: Json) -> Json:
+    """The text of a rig that states nothing yet."""
+    return {"toml": write_rig(Rig(asked["name"]))}
+
+
+def rig_rename(asked: Json) -> Json:
+    """The same rig under another name, with another note, without other questions."""
+    before = _rig(asked["toml"])
+    rig = Rig(
+        asked.get("name", before.name),
+        before.stated,
+        asked.get("note", before.note),
+        frozenset(asked.get("without", before.without)),
+    )
+    return {"toml": edit_words(asked["toml"], rig)}
+
+
+def rig_fill(asked: Json) -> Json:
+    """A calculator's form as far as the rig fills it."""
+    card = calculator(asked["calculator"])
+    nodes = _nodes(_rig(asked["toml"]))
+    node = nodes.get(card.id)
+    return {"fill": fill(node, asked["system"]) if node else None}
+
+
+def rig_keep(asked: Json) -> Json:
+    """What a calculator's form says, written into the rig; what changed, before and after."""
+    card, rig = calculator(asked["calculator"]), _rig(asked["toml"])
+    tolerances = asked.get("tolerances") or {}
+    node = _nodes(rig).get(card.id)
+    changes = kept(card, node, asked["fields"], tolerances, asked["system"])
+    toml = _written(asked["toml"], changes)
+    return {"toml": toml, "changed": [_change(rig, key, new) for key, new in changes.items()]}
+
+
+def _change(rig: Rig, key: str, new: Stated | None) -> Json:
+    old = rig.stated.get(key)
+    return {
+        "key": key,
+        "label": entry_of(key)[0].item.label,
+        "before": "" if old is None else entry_text(key, old),
+        "after": "" if new is None else entry_text(key, new),
+    }
+
+
+def rig_link(asked: Json) -> Json:
+    """The link that carries the whole rig."""
+    link = make_rig_link(_rig(asked["toml"]))
+    return {"link": link.text, "notice": link.notice}
+
+
+def rig_open(asked: Json) -> Json:
+    """The text of the rig that a link carries."""
+    return {"toml": write_rig(parse_rig_link(asked["hash"]))}
+
+
+def rig_compare(asked: Json) -> Json:
+    """Two rigs side by side."""
+    first, second = _rig(asked["toml"]), _rig(asked["other"])
+    sides = (first, evaluate_rig(first, _last)), (second, evaluate_rig(second, _last))
+    return comparison_json(*sides, asked["system"])
+
+
+_drawing: dict[tuple[str, int], Draws] = {}
+"""The draws under way, of one rig."""
+
+
+def rig_draws(asked: Json) -> Json:
+    """What as many draws say as are asked for; those made before for the same rig count."""
+    toml, seed, wanted = asked["toml"], int(asked["seed"]), int(asked["draws"])
+    if not 1 <= wanted <= MOST_DRAWS:
+        raise InputError("draws", f"{wanted} draws: 1 to {MOST_DRAWS} are accepted.")
+    draws = _drawing.get((toml, seed))
+    if draws is None or draws.count > wanted:
+        rig = _rig(toml)
+        draws = Draws(rig, _nodes(rig), seed)
+        _drawing.clear()
+        _drawing[toml, seed] = draws
+    return drawn_json(draws.more(wanted - draws.count))
+
+
+OPERATIONS: dict[str, Callable[[Json], Json]] = {
+    "rig_check": rig_check,
+    "rig_edit": rig_edit,
+    "rig_new": rig_new,
+    "rig_rename": rig_rename,
+    "rig_fill": rig_fill,
+    "rig_keep": rig_keep,
+    "rig_compare": rig_compare,
+    "rig_draws": rig_draws,
+    "rig_link": rig_link,
+    "rig_open": rig_open,
+}

@@ -1,0 +1,67 @@
+"""What draws over a rig say, in words, as a page shows it."""
+
+from typing import Any
+
+from calculators.registry import CALCULATORS
+from calculators.rig.draws import Chance, Cost, Draws
+from calculators.rig.requirements import requirements
+
+Json = dict[str, Any]
+
+
+def drawn_json(draws: Draws) -> Json:
+    """The draws so far: sentences, what is missed most often, whose tolerance decides it."""
+    drawn = draws.drawn
+    labels = {
+        row.name: f"{row.node.shape.label(row.key)} ({row.node.card.title})"
+        for row in requirements(draws.nodes)
+    }
+    missed = [f"{labels[name]}: {_share(n, draws.count)}" for name, n in drawn.missed.items()]
+    refused = [
+        f"{CALCULATORS[card].title}, no answer: {_share(n, draws.count)}. {reason}"
+        for card, (n, reason) in drawn.refused.items()
+    ]
+    return {
+        "draws": draws.count,
+        "says": [
+            f"{_chance(drawn.reaches_end)} reach the planned end of the deployment.",
+            f"{_chance(drawn.all_met)} meet every requirement.",
+        ],
+        "missed": missed + refused,
+        "costs": [_cost(cost) for cost in drawn.costs],
+        "unanswered": _unanswered(drawn.unanswered),
+    }
+
+
+def _chance(chance: Chance) -> str:
+    """``1,840 of 2,000 rigs (92 %; 91 % to 93 % with 95 % confidence)``."""
+    low, high = chance.ends
+    return (
+        f"{chance.successes:,} of {chance.draws:,} rigs ({_percent(chance.share)}; "
+        f"{_percent(low)} to {_percent(high)} with 95\u00a0% confidence)"
+    ).replace(",", "\u202f")
+
+
+def _share(count: int, draws: int) -> str:
+    return f"in {_percent(count / draws)} of them"
+
+
+def _percent(share: float) -> str:
+    """Whole percents, but never 0 or 100 of what is neither."""
+    if 0 < share < 0.005:
+        return "less than 1\u00a0%"
+    if 0.995 <= share < 1:
+        return "more than 99\u00a0%"
+    return f"{share * 100:.0f}\u00a0%"
+
+
+def _cost(cost: Cost) -> str:
+    return f"{cost.label}: {_percent(cost.share)} of what varies"
+
+
+def _unanswered(cards: tuple[str, ...]) -> str:
+    """What no draw can say anything of."""
+    if not cards:
+        return ""
+    titles = ", ".join(CALCULATORS[card].title for card in cards)
+    return f"Nothing is said of what has no answer yet: {titles}."

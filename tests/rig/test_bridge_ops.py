@@ -1,0 +1,124 @@
+"""Does a page get of a rig what the core finds, in JSON, and by the entry's key what is refused?"""
+
+import json
+from typing import Any
+
+import pytest
+
+from calculators.bridge import call
+from calculators.rig.files import read_rig, write_rig
+from calculators.rig.graph import evaluate_rig
+from calculators.rig.model import read_entry
+from calculators.rig.requirements import requirements
+from tests.rig.made import whole_rig
+
+RIG = whole_rig()
+TOML = write_rig(RIG)
+
+
+def ask(op: str, **given: Any) -> dict[str, Any]:
+    """Ask as a page does."""
+    reply: dict[str, Any] = json.loads(call(json.dumps({"op": op, "system": "metric", **given})))
+    return reply
+
+
+def test_a_check_lists_what_the_core_requires_in_its_order() -> None:
+    """The same rows as the core's own, each with its words."""
+    reply = ask("rig_check", toml=TOML)
+    rows = requirements(evaluate_rig(RIG))
+    assert [row["name"] for row in reply["requirements"]] == [row.name for row in rows]
+    assert all(row["margin_text"] and row["verdict"]["text"] for row in reply["requirements"])
+    stated = {e["name"] for s in reply["sections"] for e in s["entries"] if e["stated"]}
+    assert stated == set(RIG.stated)
+
+
+def test_an_edit_changes_one_entry_and_gives_the_verdict_of_the_new_text() -> None:
+    """As if the new text had been checked anew."""
+    edited = ask("rig_edit", toml=TOML, key="plan.depth", text="7", tolerance="")
+    assert read_rig(edited["toml"]) == RIG.keep("plan.depth", read_entry("plan.depth", "7 m"))
+    checked = ask("rig_check", toml=edited.pop("toml"))
+    assert edited == checked
+    dropped = ask("rig_edit", toml=TOML, key="plan.depth", text=" ", tolerance="")
+    assert read_rig(dropped["toml"]) == RIG.drop("plan.depth")
+
+
+def test_without_descriptions_the_rest_of_an_entry_is_the_same() -> None:
+    """What a page knows already need not be sent at each edit."""
+    whole = ask("rig_check", toml=TOML)
+    short = ask("rig_check", toml=TOML, described=False)
+    pairs = [
+        (full, brief)
+        for a, b in zip(whole["sections"], short["sections"], strict=True)
+        for full, brief in zip(a["entries"], b["entries"], strict=True)
+    ]
+    assert all("label" not in brief and brief.items() <= full.items() for full, brief in pairs)
+
+
+@pytest.mark.parametrize(
+    ("given", "name", "words"),
+    [
+        ({"key": "plan.depth", "text": "4 kg"}, "plan.depth", "4 kg"),
+        ({"key": "plan.nothing", "text": "4 m"}, "plan.nothing", "not an entry"),
+    ],
+)
+def test_what_is_refused_is_named_by_its_key(given: dict[str, str], name: str, words: str) -> None:
+    """So that the page marks its field."""
+    reply = ask("rig_edit", toml=TOML, tolerance="", **given)
+    assert not reply["ok"]
+    (error,) = reply["errors"]
+    assert error["name"] == name
+    assert words in error["message"]
+
+
+def test_a_file_is_refused_with_its_line() -> None:
+    """Each fault where it stands."""
+    reply = ask("rig_check", toml='format = 1\nname = "Mine"\n[plan]\ndepth = "4 kg"\n')
+    assert [(e["line"], e["name"]) for e in reply["errors"]] == [(4, "plan.depth")]
+
+
+def test_a_form_is_filled_and_kept_again() -> None:
+    """What was filled in is nothing new; one change is one change."""
+    fill = ask("rig_fill", toml=TOML, calculator="corner-frequency")["fill"]
+    form = {"fields": dict(fill["fields"]), "tolerances": dict(fill["tolerances"])}
+    kept = ask("rig_keep", toml=TOML, calculator="corner-frequency", **form)
+    assert kept == {"ok": True, "toml": TOML, "changed": []}
+    form["fields"]["element_capacitance"] = "6.8"
+    kept = ask("rig_keep", toml=TOML, calculator="corner-frequency", **form)
+    assert [change["key"] for change in kept["changed"]] == ["element.capacitance"]
+    assert kept["changed"][0]["after"].startswith("6.8 nF")
+    assert read_rig(kept["toml"]).stated["element.capacitance"].value == pytest.approx(6.8e-9)
+
+
+def test_another_name_leaves_the_entries_and_the_comments() -> None:
+    """So do a note, and questions that the rig does not have."""
+    toml = TOML.replace("[plan]", "# by the pier\n[plan]", 1)
+    renamed = ask("rig_rename", toml=toml, name="Other", without=["tube-under-pressure"])["toml"]
+    rig = read_rig(renamed)
+    assert (rig.name, rig.stated) == ("Other", RIG.stated)
+    assert rig.without == {"tube-under-pressure"}
+    assert "# by the pier" in renamed
+
+
+def test_a_link_carries_the_whole_rig() -> None:
+    """There and back."""
+    link = ask("rig_link", toml=TOML)["link"]
+    assert link.startswith("#rig?")
+    assert read_rig(ask("rig_open", hash=link)["toml"]) == RIG
+
+
+def test_draws_in_steps_are_the_draws_made_at_once() -> None:
+    """And the same seed gives the same; too many are refused by name."""
+    steps = [ask("rig_draws", toml=TOML, seed=1, draws=count) for count in (10, 20, 30)]
+    ask("rig_draws", toml=TOML, seed=2, draws=1)
+    assert steps[-1] == ask("rig_draws", toml=TOML, seed=1, draws=30)
+    assert "of 30 rigs" in steps[-1]["says"][0]
+    refused = ask("rig_draws", toml=TOML, seed=1, draws=0)
+    assert refused["errors"][0]["name"] == "draws"
+
+
+def test_two_rigs_are_compared_by_what_differs() -> None:
+    """One entry, and what became of each requirement."""
+    other = ask("rig_edit", toml=TOML, key="plan.depth", text="90", tolerance="")["toml"]
+    reply = ask("rig_compare", toml=TOML, other=other)
+    assert [row["key"] for row in reply["entries"]] == ["plan.depth"]
+    assert "worse" in {row["change"] for row in reply["requirements"]}
