@@ -13,7 +13,7 @@ from site_src.node import run_node
 from site_src.paths import SITE_SRC
 
 SCRIPT = SITE_SRC / "browser" / "prerender.mjs"
-_SLOT = re.compile(r'<(span|div) data-slot="(math|calculators|drawings)-(\d+)"></\1>')
+_SLOT = re.compile(r'<(span|div) data-slot="(math|calculators|drawings|rigs)-(\d+)"></\1>')
 
 
 @dataclass
@@ -21,7 +21,7 @@ class Prerender:
     """The jobs for Node, and after ``run`` what it drew."""
 
     jobs: dict[str, list[dict[str, Any]]] = field(
-        default_factory=lambda: {"math": [], "calculators": [], "drawings": []}
+        default_factory=lambda: {"math": [], "calculators": [], "drawings": [], "rigs": []}
     )
     drawn: dict[str, Any] = field(default_factory=dict)
     _known: dict[str, str] = field(default_factory=dict)
@@ -38,6 +38,10 @@ class Prerender:
     def drawing(self, spec: Any, name: str) -> str:
         """A placeholder for this picture to scale; ``name`` makes its ids unique."""
         return self._slot("drawings", {"spec": spec, "id": name}, "div")
+
+    def rig(self, check: Any, options: dict[str, Any]) -> str:
+        """A placeholder for the verdict page of this rig."""
+        return self._slot("rigs", {"check": check, "options": options}, "div")
 
     def run(self) -> None:
         """Have everything drawn."""

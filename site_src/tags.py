@@ -3,8 +3,9 @@
 ``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
 ``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
 ``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``, ``[[tables]]``,
-``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]``, ``[[rig-value RIG what]]``,
-``[[rig-value RIG what range]]``, ``[[rig-margin RIG calculator.output]]`` and ``[@key]``.
+``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]``, ``[[rig NAME]]``,
+``[[rig NAME live]]``, ``[[rig-value RIG what]]``, ``[[rig-value RIG what range]]``,
+``[[rig-margin RIG calculator.output]]`` and ``[@key]``.
 A tag in code is left as it stands.
 """
 
@@ -19,7 +20,7 @@ from calculators.formula import FORMULAS, Formula
 from calculators.logs import read_log
 from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
-from site_src import rig_numbers, table_list
+from site_src import rig_numbers, rigs, table_list
 from site_src.bibliography import Source
 from site_src.circuits import CIRCUITS
 from site_src.circuits.parts import circuit_svg
@@ -99,6 +100,7 @@ class Tags:
             "spectrum": self._spectrum,
             "rig-value": self._rig_value,
             "rig-margin": self._rig_margin,
+            "rig": self._rig,
         }
         if found["tag"] not in makers:
             raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
@@ -211,6 +213,23 @@ class Tags:
         """How far an answer of an example rig is from its limit."""
         _count(words, 2, 2)
         return _computed(rig_numbers.margin(words[0], words[1]))
+
+    def _rig(self, words: list[str], root: str) -> str:
+        """The verdict page of an example rig; ``live`` where readers have their own rigs."""
+        _count(words, 1, 2)
+        known = rigs.load()
+        if words[0] not in known:
+            raise BadTag(f"“{words[0]}” is not a rig; there are: {', '.join(known)}")
+        if words[1:] not in ([], ["live"]):
+            raise BadTag(f"“{words[1]}” is not “live”")
+        rig = known[words[0]]
+        options = {
+            "base": root,
+            "toml": rig.toml,
+            "live": len(words) == 2,
+            "examples": [each.listed for each in known.values()],
+        }
+        return self.prerender.rig(rig.check, options)
 
     def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
         """A formula with its symbols, where it holds and where it comes from."""

@@ -201,9 +201,9 @@ const CHARACTER = 0.024;
 
 /**
  * @param {Element} picture
- * @param {Output} output
+ * @param {Pick<Output, "bar" | "label" | "text" | "range_text">} output
  */
-function showBar(picture, output) {
+export function showBar(picture, output) {
   const bar = output.bar;
   picture.replaceChildren(...(bar ? barParts(picture.ownerDocument, bar) : []));
   describePicture(picture, bar ? barWords(output, bar) : null);
@@ -286,12 +286,12 @@ function placeMiddle(label, y) {
 }
 
 /**
- * @param {Output} output
+ * @param {Pick<Output, "label" | "text" | "range_text">} output
  * @param {Bar} bar
  */
 function barWords(output, bar) {
   const limit = bar.labels.find((label) => label.kind === "limit");
-  const range = rangeWords({ ...output, by: null }, "");
+  const range = output.range_text;
   const words = [`${output.label}: ${output.text}`];
   if (range) words.push(`range ${range}`);
   if (limit) words.push(`limit ${limit.text}`);

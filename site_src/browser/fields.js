@@ -123,7 +123,7 @@ function chooserOf(decl, input, row) {
  * @param {View} view
  * @param {string | null} chooser
  */
-function renderInput(document, input, row, view, chooser) {
+export function renderInput(document, input, row, view, chooser) {
   const name = rowName(input.name, row);
   const id = `${view.base}-${name}`;
   const box = h(document, "div", {

@@ -175,14 +175,14 @@ export class LiveCalculator {
     this.touched = true;
     if (this.engine.status.state !== "live") this.#pending = words;
     this.#showStatus(this.engine.status);
-    return this.#busy(this.update());
+    return this.busy(this.update());
   }
 
   /**
    * While something that the reader asked for is on its way, the section says so.
    * @param {Promise<void>} work
    */
-  #busy(work) {
+  busy(work) {
     this.#works += 1;
     this.section.setAttribute("aria-busy", "true");
     return work.finally(() => {
@@ -242,7 +242,7 @@ export class LiveCalculator {
   #typed({ target }) {
     const field = /** @type {HTMLElement} */ (target);
     if (field instanceof HTMLSelectElement && field.matches(".fill-choice")) {
-      void this.#busy(this.#fillFrom(field));
+      void this.busy(this.#fillFrom(field));
       return;
     }
     if (!field.closest(".in")) return;
@@ -256,7 +256,7 @@ export class LiveCalculator {
   #fileChosen({ target }) {
     if (!(target instanceof HTMLInputElement) || !target.matches(".log-file")) return;
     const box = /** @type {HTMLElement} */ (target.closest(".in"));
-    if (target.files?.[0]) void this.#busy(this.#takeLog(box, target.files[0]));
+    if (target.files?.[0]) void this.busy(this.#takeLog(box, target.files[0]));
   }
 
   /** @param {ClipboardEvent | DragEvent} event */
@@ -265,7 +265,7 @@ export class LiveCalculator {
     const given = taken("dataTransfer" in event ? event.dataTransfer : event.clipboardData);
     if (!box || !given) return;
     event.preventDefault();
-    void this.#busy(this.#takeLog(/** @type {HTMLElement} */ (box), given));
+    void this.busy(this.#takeLog(/** @type {HTMLElement} */ (box), given));
   }
 
   /**
@@ -324,12 +324,12 @@ export class LiveCalculator {
     if (event.key === "Enter") {
       event.preventDefault();
       this.#committed.set(field, field.value);
-      if (field.matches(".solve-target")) void this.#busy(this.#solve());
+      if (field.matches(".solve-target")) void this.busy(this.#solve());
     } else if (event.key === "Escape") {
       this.#restore(field);
     } else if (field.matches(".value") && (event.key === "ArrowUp" || event.key === "ArrowDown")) {
       event.preventDefault();
-      void this.#busy(this.#step(field, event.key === "ArrowUp" ? 1 : -1));
+      void this.busy(this.#step(field, event.key === "ArrowUp" ? 1 : -1));
     }
   }
 
@@ -365,13 +365,13 @@ export class LiveCalculator {
     if (control.matches(".sign")) this.#changeSign(control);
     else if (control.matches(".log-empty")) this.#emptyLog(control);
     else if (control.matches(".retry")) void this.#started();
-    else if (control.matches(".add-row")) void this.#busy(this.#addRow(group, 1));
-    else if (control.matches(".remove-row")) void this.#busy(this.#addRow(group, -1));
-    else if (control.matches(".reset")) void this.#busy(this.#reset());
+    else if (control.matches(".add-row")) void this.busy(this.#addRow(group, 1));
+    else if (control.matches(".remove-row")) void this.busy(this.#addRow(group, -1));
+    else if (control.matches(".reset")) void this.reset();
     else if (control.matches(".copy-link")) void copyLink(this.section);
     else if (control.matches(".show-qr")) void this.#qr();
     else if (control.matches(".save-export")) saveExport(/** @type {Element} */ (control.closest("details")));
-    else if (control.matches(".solve-go")) void this.#busy(this.#solve());
+    else if (control.matches(".solve-go")) void this.busy(this.#solve());
     else if (control.matches(".units input")) this.#chooseUnits(/** @type {HTMLInputElement} */ (control));
   }
 
@@ -493,6 +493,28 @@ export class LiveCalculator {
     applyShownWhen(this.section);
   }
 
+  /** The texts of the form as it stands. */
+  texts() {
+    return readFields(this.section);
+  }
+
+  /**
+   * Fill the form from elsewhere; what is not given keeps its text.
+   * @param {Texts} fields
+   * @param {Texts} tolerances
+   */
+  take(fields, tolerances) {
+    const now = this.texts();
+    const given = Object.fromEntries(Object.keys(fields).map((name) => [name, tolerances[name] ?? ""]));
+    const work = this.#fill({ ...now.fields, ...fields }, { ...now.tolerances, ...given });
+    return this.busy(work.then(() => this.#changed()));
+  }
+
+  /** Back to what the page was built with. */
+  reset() {
+    return this.busy(this.#reset());
+  }
+
   async #reset() {
     if (location.hash.startsWith(`#${this.id}?`)) history.replaceState(history.state, "", location.pathname);
     this.#notice("");
@@ -510,7 +532,7 @@ export class LiveCalculator {
    * @param {string} hash
    */
   openLink(hash) {
-    return this.#busy(this.#openLink(hash));
+    return this.busy(this.#openLink(hash));
   }
 
   /** @param {string} hash */

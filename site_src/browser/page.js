@@ -7,6 +7,8 @@ import { Engine } from "./engine.js";
 import { LiveCalculator } from "./live.js";
 import { mountOffline, setupOffline } from "./offline.js";
 import { askPersistence } from "./proof.js";
+import { RigBar } from "./rig-binding.js";
+import { openRig } from "./rig-store.js";
 import { chooseSystem } from "./settings.js";
 import { edition, runtimeAddress, workerAddress } from "./site.js";
 import { makeSnapshot } from "./snapshot.js";
@@ -23,6 +25,8 @@ const runtime = runtimeAddress();
 const engine = new Engine(runtime, workerAddress());
 
 /** @type {LiveCalculator[]} */ let calculators = [];
+
+/** @type {import("./rig.js").RigPage | null} */ let rig = null;
 
 /** @type {Description | null} */ let description = null;
 
@@ -54,6 +58,35 @@ function mountPage() {
   openLink();
   mountOffline();
   mountFieldwork();
+  mountRigs();
+  mountRigBars();
+}
+
+/**
+ * Beside the rig that is open, a calculator fills from it. What an address brings, or an example, is
+ * left as it is: the reader came for that.
+ */
+function mountRigBars() {
+  const open = openRig();
+  if (!open) return;
+  for (const calculator of calculators) {
+    const { example, binds } = calculator.section.dataset;
+    if (example !== undefined || binds === undefined) continue;
+    const bar = new RigBar(calculator, engine, open);
+    if (!location.hash.startsWith(`#${calculator.id}?`)) void bar.fillForm();
+  }
+}
+
+/** The reader's rigs, on their page. */
+function mountRigs() {
+  const sheet = /** @type {HTMLElement | null} */ (document.querySelector("[data-rig][data-live]"));
+  rig?.stop();
+  rig = null;
+  if (!sheet) return;
+  startWhenIdle();
+  void import("./rig.js").then(({ mountRig }) => {
+    if (sheet.isConnected) rig = mountRig(sheet, engine);
+  });
 }
 
 /** What is used at the water comes with code of its own, on the pages that have it. */
@@ -85,11 +118,15 @@ function openLink() {
 }
 
 addEventListener("hashchange", openLink);
+addEventListener("hashchange", () => {
+  if (location.hash.startsWith("#rig?")) void rig?.openLink(location.hash);
+});
 
 addEventListener("wetside:units", (event) => {
   const system = /** @type {CustomEvent<System>} */ (event).detail;
   chooseSystem(system);
   for (const calculator of calculators) void calculator.convert(system);
+  void rig?.convert();
 });
 
 /** @type {{subscribe: (next: () => void) => void} | undefined} */

@@ -10,8 +10,10 @@ import temml from "temml";
 import { drawDrawing } from "./drawing.js";
 import { drawPlot } from "./plot.js";
 import { renderCalculator } from "./render.js";
+import { renderRig } from "./rig-view.js";
 
-/** @import {Answer, Decl, DrawingSpec, RenderOptions} from "./types" */
+/** @import {Answer, Decl, DrawingSpec, RenderOptions, RigCheck} from "./types" */
+/** @import {RigOptions} from "./rig-view.js" */
 
 /** A drawing for a phone and one for a wide column: a drawing that is scaled has unreadable type. */
 const SIZES = { narrow: { width: 340, height: 255 }, wide: { width: 640, height: 400 } };
@@ -82,6 +84,13 @@ function calculator({ decl, answer, options = {} }) {
   return section.outerHTML;
 }
 
+/** @param {{check: RigCheck, options: RigOptions}} job */
+function rig({ check, options }) {
+  const section = renderRig(document, check, { ...options, drawing: drawings });
+  escapeAmpersands(section);
+  return section.outerHTML;
+}
+
 /**
  * The serializer leaves "&" in attributes as it is; a link's "&name=" must not become a character.
  * @param {Element} root
@@ -99,12 +108,13 @@ function css() {
   return [...styles].sort().map(([name, style]) => `.${name}{${style}}`).join("\n");
 }
 
-/** @type {{math?: {tex: string, display: boolean}[], calculators?: any[], drawings?: any[]}} */
+/** @type {{math?: {tex: string, display: boolean}[], calculators?: any[], drawings?: any[], rigs?: any[]}} */
 const job = JSON.parse(await text(process.stdin));
 const result = {
   math: (job.math ?? []).map(({ tex, display }) => math(tex, display).outerHTML),
   calculators: (job.calculators ?? []).map(calculator),
   drawings: (job.drawings ?? []).map(figure),
+  rigs: (job.rigs ?? []).map(rig),
   css: css(),
 };
 process.stdout.write(JSON.stringify(result));

@@ -50,6 +50,7 @@ export function renderCalculator(document, decl, answer, options = {}) {
     "data-page": decl.page,
     "data-base": options.base ?? "",
     "data-system": system,
+    "data-binds": decl.inputs.some((input) => input.rig),
     "data-state": "example",
     "aria-label": options.example ? `${decl.title}: ${options.example.title}` : decl.title,
   });
@@ -147,7 +148,7 @@ function tools(document, base, system) {
  * @param {string} base
  * @param {string} system
  */
-function unitSwitch(document, base, system) {
+export function unitSwitch(document, base, system) {
   /** @type {(value: string, words: string) => HTMLElement} */
   const choice = (value, words) => {
     const radio = { type: "radio", name: `${base}-units`, value, disabled: true };

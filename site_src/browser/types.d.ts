@@ -64,7 +64,9 @@ export type WrittenInput = {
   accepted: string;
   shown_when: ShownWhen | null;
 };
-export type Input = NumberInput | ChoiceInput | LogInput | WrittenInput;
+/** The entry of a rig that an input stands for, empty if none. */
+type Bound = { rig: string };
+export type Input = Bound & (NumberInput | ChoiceInput | LogInput | WrittenInput);
 
 export type Group = {
   name: string;
@@ -193,6 +195,8 @@ export type FieldError = {
   name: string | null;
   part: "value" | "tolerance" | "target";
   message: string;
+  /** Of a file that was refused. */
+  line?: number;
 };
 export type Refusal = { ok: false; errors: FieldError[]; defect?: undefined };
 export type Defect = { ok: false; defect: string; errors?: undefined };
@@ -227,7 +231,33 @@ export type Request =
   | { op: "convert"; calculator: string; fields: Texts; tolerances: Texts; system: System }
   | { op: "fill"; calculator: string; fill: string; row: string; system: System }
   | { op: "step"; calculator: string; name: string; text: string; direction: 1 | -1; system: System }
-  | { op: "qr"; url: string };
+  | { op: "qr"; url: string }
+  | { op: "rig_check"; toml: string; system: System; described?: boolean }
+  | {
+      op: "rig_edit";
+      toml: string;
+      key: string;
+      text: string;
+      tolerance: string;
+      system: System;
+      /** False leaves out what no edit changes: labels, hints, options. */
+      described: boolean;
+    }
+  | { op: "rig_new"; name: string }
+  | { op: "rig_rename"; toml: string; name?: string; note?: string; without?: string[] }
+  | { op: "rig_link"; toml: string }
+  | { op: "rig_open"; hash: string }
+  | { op: "rig_draws"; toml: string; system: System; seed: number; draws: number }
+  | { op: "rig_compare"; toml: string; other: string; system: System }
+  | { op: "rig_fill"; toml: string; calculator: string; system: System }
+  | {
+      op: "rig_keep";
+      toml: string;
+      calculator: string;
+      fields: Texts;
+      tolerances: Texts;
+      system: System;
+    };
 
 export type RenderOptions = {
   example?: { name: string; title: string; link: string } | null;
@@ -283,4 +313,88 @@ export type Proof = {
   files: number;
   bytes: number;
   persisted: boolean;
+};
+
+/* The rig: one description of everything, as Python answers it. */
+
+export type RigVerdict = "good" | "care" | "fail" | "open";
+export type Requirement = {
+  /** Calculator and output: names the row. */
+  name: string;
+  calculator: string;
+  title: string;
+  level: "good" | "care" | "fail";
+  margin_text: string;
+  link: string;
+  /** Labels of inputs that keep the calculator's usual value. */
+  usual: string[];
+  label: string;
+  text: string;
+  range_text: string;
+  verdict: Verdict & { limit_text: string };
+  by: { label: string; share: number } | null;
+  bar: Bar | null;
+};
+export type OpenQuestion = {
+  calculator: string;
+  title: string;
+  state: "not stated" | "refused";
+  missing: string[];
+  refused: string[];
+};
+/** An entry of a rig as a field. Its name is its key, such as power.supply.1.capacity. */
+export type RigEntry = Input & {
+  unit: string;
+  row: number | null;
+  rows: string | null;
+  text: string;
+  tolerance: string;
+  stated: boolean;
+  asked: boolean;
+  derived: { calculator: string; text: string | null } | null;
+  used_by: string[];
+};
+export type RigRows = { path: string; label: string; count: number; most: number };
+export type RigSection = { section: string; title: string; rows: RigRows[]; entries: RigEntry[] };
+export type RigCheck = {
+  ok: true;
+  name: string;
+  note: string;
+  without: string[];
+  verdict: RigVerdict;
+  requirements: Requirement[];
+  open: OpenQuestion[];
+  sections: RigSection[];
+  /** What there is no drawing of has reasons in what is left out. */
+  pictures: Record<string, { title: string; drawing: DrawingSpec | null; left_out: string[] }>;
+  /** What ends the deployment, the earliest first. */
+  ends: { name: string; text: string }[];
+};
+export type RigText = { ok: true; toml: string };
+export type RigEdited = RigCheck & RigText;
+/** What a rig puts into a calculator's form; null where it has nothing to do with it. */
+export type RigFill = {
+  ok: true;
+  fill: {
+    fields: Texts;
+    tolerances: Texts;
+    derived: Record<string, string>;
+    missing: string[];
+    refused: { name: string; message: string }[];
+  } | null;
+};
+export type RigChange = { key: string; label: string; before: string; after: string };
+export type RigKept = RigText & { changed: RigChange[] };
+/** What draws over a rig say so far, in sentences. */
+export type RigDrawn = { ok: true; draws: number; says: string[]; missed: string[]; costs: string[]; unanswered: string };
+export type ComparedSide = { level: "good" | "care" | "fail"; text: string; margin_text: string };
+export type RigComparison = {
+  ok: true;
+  names: string[];
+  entries: { key: string; label: string; texts: string[] }[];
+  requirements: {
+    label: string;
+    change: "better" | "worse" | "same" | "first only" | "second only";
+    sides: (ComparedSide | null)[];
+  }[];
 };

@@ -62,14 +62,17 @@ class Reader:
 
     def visit(self, calculator: str) -> None:
         """Go on to a calculator by links within the page, as readers do: Python stays."""
-        self._follow("calculators/", "!document.querySelector('section.calc')")
+        self.follow("calculators/", "!document.querySelector('section.calc')")
         live = f"section.calc[data-calculator='{calculator}'][data-state=live]"
-        self._follow(f"calculators/{calculator}/", f'document.querySelector("{live}")')
+        self.follow(f"calculators/{calculator}/", f'document.querySelector("{live}")')
         self.settled()
 
-    def _follow(self, path: str, there: str) -> None:
+    def follow(self, path: str, there: str) -> None:
+        """Go on to a page by a link within the page, until an expression is true there."""
+        if not self.page.url.startswith(self.url):
+            self.go("")
         self.page.evaluate(FOLLOW, self.url + path)
-        self.until(f"location.pathname === '/{path}' && {there}")
+        self.until(f"location.pathname === '/{path.partition('#')[0]}' && {there}")
 
     def state(self, state: str) -> None:
         """Wait until the first calculator is in this state."""

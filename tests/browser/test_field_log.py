@@ -169,8 +169,8 @@ def test_every_keystroke_outlives_reload_and_a_closed_tab(log):
 def test_it_lives_on_through_a_change_of_pages(log):
     """By links within the page, as readers go."""
     log.write(notes="on the way")
-    log.reader._follow("safety/", "!document.querySelector('.log')")
-    log.reader._follow(PAGE, "document.querySelector('.log')")
+    log.reader.follow("safety/", "!document.querySelector('.log')")
+    log.reader.follow(PAGE, "document.querySelector('.log')")
     log.ready()
     assert log.field("notes").input_value() == "on the way"
 
@@ -242,8 +242,8 @@ def test_an_unfinished_entry_that_cannot_be_kept_says_so(reader):
     reader.page.add_init_script(f"Storage.prototype.setItem = {FULL}")
     log = Log(reader).write(notes="only here")
     assert "does not let the page keep it" in log.said
-    reader._follow("safety/", "!document.querySelector('.log')")
-    reader._follow(PAGE, "document.querySelector('.log')")
+    reader.follow("safety/", "!document.querySelector('.log')")
+    reader.follow(PAGE, "document.querySelector('.log')")
     log.ready()
     assert log.field("notes").input_value() == "only here"
     log.save(1)

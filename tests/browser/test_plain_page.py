@@ -19,6 +19,7 @@ PAGES = [
     "reference/materials/",
     "examples/tarn-three-nights/",
     "deploy/site/",
+    "rig/",
     "listen/trouble/",  # its tables are stacked on a phone
 ]
 SETTINGS = [(390, "light"), (1440, "dark"), (390, "dark"), (1440, "light")]

@@ -236,3 +236,21 @@ def test_a_table_that_is_not_there_fails_the_build(tags):
     """With page and tag."""
     tags.replace("[[table nothing]]", "plan/page.md", "")
     assert "“nothing” is not a table" in tags.problems[0]
+
+
+def test_a_rig_is_drawn_with_its_verdict_and_its_file(tags):
+    """The page of the reader's own rigs begins with it, and lists the others."""
+    replaced(tags, "[[rig tarn live]]")
+
+    (job,) = tags.prerender.jobs["rigs"]
+    assert job["check"]["requirements"]
+    assert job["options"]["toml"].startswith("# Tarn")
+    assert "tarn" in [example["name"] for example in job["options"]["examples"]]
+
+
+@pytest.mark.parametrize("text", ["[[rig atlantis]]", "[[rig tarn alive]]"])
+def test_a_rig_that_is_not_there_is_refused(tags, text):
+    """So is a word that means nothing."""
+    tags.replace(text, "plan/page.md", "../../")
+
+    assert len(tags.problems) == 1

@@ -1,0 +1,697 @@
+/**
+ * My rig: the reader's rigs on this device, one of them open, its verdict after every edit. A rig is
+ * the text of its file here; what it means is Python's matter.
+ */
+
+import { h, setFlag, setText } from "./dom.js";
+import { latestWins } from "./engine.js";
+import { Picture } from "./picture.js";
+import { RigChance } from "./rig-chance.js";
+import { listOthers, showComparison } from "./rig-compare.js";
+import { RigForm } from "./rig-form.js";
+import { showRig } from "./rig-view.js";
+import * as store from "./rig-store.js";
+import { chosenSystem } from "./settings.js";
+import { siteAddress } from "./site.js";
+
+/**
+ * @import {Defect, DrawingSpec, FieldError, Refusal, Request, RigCheck, RigComparison, RigEdited, RigEntry, RigText, System} from "./types"
+ * @import {Engine, Status} from "./engine.js"
+ * @import {Edit} from "./rig-form.js"
+ * @import {KeptRig} from "./rig-store.js"
+ * @typedef {{name: string, toml: string, kept: KeptRig | null, from: string, touched: boolean, saved?: boolean}} Shown
+ */
+
+const LARGEST_FILE = 200_000;
+/** What is dead until Python is there. */
+const LIVE = "#rig-choice, #rig-other, .draw-start, .rig-tools :is(button, input)";
+const EMPTY = "My rig";
+
+/** @type {RigPage | null} */ let current = null;
+
+store.watchShelf(() => current?.changedElsewhere());
+addEventListener("beforeunload", (event) => {
+  if (current?.unkept) event.preventDefault();
+});
+
+/**
+ * @param {HTMLElement} section
+ * @param {Engine} engine
+ */
+export function mountRig(section, engine) {
+  const before = current;
+  current = new RigPage(section, engine);
+  current.begin(before?.unkept ? before.shown : null);
+  return current;
+}
+
+export class RigPage {
+  #stopWatching = () => {};
+  /** Edits that Python has not taken yet, the newest of each entry. @type {Map<string, Edit>} */ #edits = new Map();
+  #works = 0;
+
+  /**
+   * @param {HTMLElement} section
+   * @param {Engine} engine
+   */
+  constructor(section, engine) {
+    this.section = section;
+    this.engine = engine;
+    this.example = this.#find("#rig-choice option[selected]")?.getAttribute("value") ?? "";
+    /** @type {Shown} */
+    this.shown = this.#exampleShown(this.#find(".rig-toml").textContent ?? "", this.#find(".rig-name").textContent ?? "");
+    this.form = new RigForm(this.#find(".rig-sections"), (edits) => this.#edited(edits));
+    /** @type {string[]} */ this.without = [];
+    /** Entries as they were first described, by path. @type {Map<string, RigEntry>} */ this.described = new Map();
+    this.check = latestWins(() => this.#checkNow());
+    this.pictures = this.#pictures();
+    this.chance = new RigChance(section, engine, () => ({ toml: this.shown.toml, system: this.system }));
+    /** The text that was drawn or compared last; another one makes both old. */
+    this.seen = "";
+    this.work = latestWins(() => this.#takeEdits());
+    this.#listen();
+  }
+
+  /** @param {string} selector @returns {HTMLElement} */
+  #find(selector) {
+    return /** @type {HTMLElement} */ (this.section.querySelector(selector));
+  }
+
+  /** @returns {Map<string, Picture<DrawingSpec>>} */
+  #pictures() {
+    const load = () => import("./drawing.js").then((module) => module.drawDrawing);
+    const figures = [...this.section.querySelectorAll(".rig-picture")];
+    return new Map(
+      figures.map((figure) => {
+        const name = figure.getAttribute("data-picture") ?? "";
+        const box = /** @type {HTMLElement} */ (figure.querySelector(".drawing-box"));
+        return [name, new Picture(box, `rig-${name}-live`, load)];
+      }),
+    );
+  }
+
+  /** @returns {System} */
+  get system() {
+    return chosenSystem();
+  }
+
+  /** What a reader has changed and nothing keeps. */
+  get unkept() {
+    return this.shown.touched && !this.shown.saved;
+  }
+
+  stop() {
+    this.#stopWatching();
+  }
+
+  /** @param {Shown | null} unkept what the reader had changed before going to another page and back */
+  begin(unkept) {
+    this.#stopWatching = this.engine.watch((status) => this.#showStatus(status));
+    const kept = store.openRig();
+    if (unkept) this.shown = unkept;
+    else if (kept) this.shown = keptShown(kept);
+    this.#showWhich();
+    if (location.hash.startsWith("#rig?")) void this.openLink(location.hash);
+    else void this.check();
+  }
+
+  /* Python */
+
+  /**
+   * The reply, or null where Python failed; the state line then says so.
+   * @template T
+   * @param {Request} request
+   * @returns {Promise<T | Refusal | Defect | null>}
+   */
+  #ask(request) {
+    return this.engine.ask(request).then(
+      (reply) => /** @type {T} */ (reply),
+      () => null,
+    );
+  }
+
+  /** @template T @param {Promise<T>} work */
+  #busy(work) {
+    this.#works += 1;
+    this.section.setAttribute("aria-busy", "true");
+    return work.finally(() => {
+      this.#works -= 1;
+      if (this.#works === 0) this.section.removeAttribute("aria-busy");
+    });
+  }
+
+  /** @param {Status} status */
+  #showStatus({ state, words }) {
+    const before = this.section.dataset.state;
+    this.section.dataset.state = state === "idle" ? "example" : state;
+    setText(this.#find(".state-text"), state === "live" && this.section.classList.contains("stale") ? "last good verdict" : words);
+    setFlag(this.#find(".retry"), "hidden", state !== "failed");
+    if (state !== "live" || before === "live") return;
+    for (const control of this.section.querySelectorAll(LIVE)) setFlag(control, "disabled", false);
+    this.#showWhich();
+  }
+
+  async #checkNow() {
+    const { shown } = this;
+    /** @type {RigCheck | Refusal | Defect | null} */
+    const reply = await this.#busy(this.#ask({ op: "rig_check", toml: shown.toml, system: this.system, described: this.described.size === 0 }));
+    if (!reply || shown !== this.shown) return;
+    if (reply.ok) this.#show(reply);
+    else this.#refused(reply, "This rig cannot be read.");
+  }
+
+  /** @param {RigCheck} reply */
+  #show(reply) {
+    const check = this.#withDescriptions(reply);
+    this.shown.name = check.name;
+    this.without = check.without;
+    showRig(this.section, check);
+    this.form.show(check.sections, this.system);
+    if (this.seen !== this.shown.toml) {
+      this.seen = this.shown.toml;
+      this.chance.forget();
+      void this.#compare();
+    }
+    for (const [name, picture] of this.pictures) {
+      const { drawing } = check.pictures[name];
+      if (drawing) picture.show(drawing);
+    }
+    setText(this.#find(".rig-toml"), this.shown.toml);
+    this.section.classList.remove("stale");
+    this.#showSystem();
+    this.#showStatus(this.engine.status);
+    /** @type {HTMLInputElement} */ (this.#find("#rig-name-field")).value = check.name;
+    /** @type {HTMLInputElement} */ (this.#find("#rig-note-field")).value = check.note;
+  }
+
+  /**
+   * What no edit changes (labels, hints, options) comes once; a row is described as the first is.
+   * @param {RigCheck} check
+   * @returns {RigCheck}
+   */
+  #withDescriptions(check) {
+    const { described } = this;
+    const sections = check.sections.map((section) => ({
+      ...section,
+      entries: section.entries.map((entry) => {
+        const path = entry.rows === null ? entry.name : `${entry.rows}.${entry.name.split(".")[3]}`;
+        if ("label" in entry) described.set(path, entry);
+        return { .../** @type {RigEntry} */ (described.get(path)), ...entry };
+      }),
+    }));
+    return { ...check, sections };
+  }
+
+  /**
+   * The last good verdict stays, greyed.
+   * @param {Refusal | Defect} reply
+   * @param {string} words
+   */
+  #refused(reply, words) {
+    const errors = reply.errors ?? [{ name: null, part: /** @type {const} */ ("value"), message: `This is a defect of the handbook, not of your rig: ${reply.defect}` }];
+    this.section.classList.add("stale");
+    const rest = this.form.showErrors(errors);
+    this.#say(rest.length > 0 ? words : "");
+    this.#offer(...(rest.length > 0 ? [faultList(rest)] : []));
+    this.#showStatus(this.engine.status);
+  }
+
+  /* Edits */
+
+  /** @param {Edit[]} edits */
+  #edited(edits) {
+    for (const edit of edits) this.#edits.set(edit.key, edit);
+    void this.#busy(this.work());
+  }
+
+  async #takeEdits() {
+    for (let next = this.#nextEdit(); next; next = this.#nextEdit()) await this.#takeEdit(next);
+  }
+
+  #nextEdit() {
+    const [next] = this.#edits.values();
+    if (next) this.#edits.delete(next.key);
+    return next;
+  }
+
+  /** @param {Edit} edit */
+  async #takeEdit(edit) {
+    const { shown } = this;
+    /** @type {RigEdited | Refusal | Defect | null} */
+    const reply = await this.#ask({ op: "rig_edit", toml: shown.toml, system: this.system, described: this.described.size === 0, ...edit });
+    if (!reply || shown !== this.shown) return;
+    if (!reply.ok) {
+      this.#refused(reply, "That cannot be taken.");
+      return;
+    }
+    this.form.showErrors([]);
+    this.#offer();
+    this.#take(reply.toml, reply.name);
+    this.#show(reply);
+  }
+
+  /**
+   * The open rig has another text now: keep it where it is kept.
+   * @param {string} toml
+   * @param {string} name
+   */
+  #take(toml, name) {
+    const { shown } = this;
+    if (toml === shown.toml) return;
+    shown.toml = toml;
+    shown.name = name;
+    shown.saved = false;
+    if (!shown.kept) {
+      shown.touched = true;
+      this.#showWhich();
+      return;
+    }
+    try {
+      shown.kept = store.changeRig(shown.kept, { name, toml });
+      if (shown.touched) this.#say("Kept again.");
+      shown.touched = false;
+    } catch (error) {
+      shown.touched = true;
+      this.#notKept(error);
+    }
+    this.#showWhich();
+  }
+
+  /** @param {unknown} error */
+  #notKept(error) {
+    if (error instanceof store.ChangedElsewhere) {
+      this.#say(`Another tab has ${error.message} this rig meanwhile. Your change is on show here, and not kept.`);
+      this.#offer(
+        button("keep-mine", "Keep mine as another rig", () => this.#keepAsNew()),
+        button("show-other", "Show what the other tab kept", () => this.#showOther()),
+      );
+      return;
+    }
+    this.#say(`Not kept: ${store.storageWords(error)}. The rig stays on show as long as this page is open: save it as a file.`);
+    this.#offer(button("save-now", "Save as a file", () => this.#saveFile()));
+  }
+
+  #showOther() {
+    const kept = this.#shelf().find(({ id }) => id === this.shown.kept?.id);
+    if (kept) this.#open(keptShown(kept));
+    else this.#say("It is no longer there.");
+  }
+
+  /* Which rig */
+
+  /** @returns {KeptRig[]} */
+  #shelf() {
+    try {
+      return store.readShelf().rigs;
+    } catch {
+      return [];
+    }
+  }
+
+  /** @param {string} toml @param {string} name @returns {Shown} */
+  #exampleShown(toml, name) {
+    return { name, toml, kept: null, from: "example", touched: false };
+  }
+
+  /**
+   * Show another rig.
+   * @param {Shown} shown
+   */
+  #open(shown) {
+    this.shown = shown;
+    this.#edits.clear();
+    this.form.forget();
+    this.form.showErrors([]);
+    this.#offer();
+    try {
+      store.openKept(shown.kept?.id ?? null);
+    } catch {
+      // Nothing can be stored: then nothing is open the next time.
+    }
+    this.#showWhich();
+    return this.#busy(this.check());
+  }
+
+  #showWhich() {
+    const { shown } = this;
+    const rigs = this.#shelf();
+    const choice = /** @type {HTMLSelectElement} */ (this.#find("#rig-choice"));
+    choice.querySelector(".mine")?.remove();
+    choice.querySelector(".loose")?.remove();
+    const options = rigs.map(({ id, name }) => h(document, "option", { value: `kept ${id}` }, name));
+    options.push(h(document, "option", { value: "empty" }, "A new, empty rig"));
+    choice.prepend(h(document, "optgroup", { class: "mine", label: "On this device" }, ...options));
+    const loose = !shown.kept && (shown.from !== "example" || shown.touched);
+    if (loose) choice.prepend(h(document, "option", { class: "loose", value: "loose" }, `${shown.name} (not kept)`));
+    choice.value = loose ? "loose" : shown.kept ? `kept ${shown.kept.id}` : this.example;
+    listOthers(this.section);
+    const live = this.engine.status.state === "live";
+    setFlag(this.#find(".keep"), "disabled", !live || Boolean(shown.kept));
+    setFlag(this.#find(".delete"), "disabled", !live || !shown.kept);
+    setText(this.#find(".rig-which"), whichWords(shown));
+  }
+
+  async #choose() {
+    const choice = /** @type {HTMLSelectElement} */ (this.#find("#rig-choice"));
+    const [kind, id] = choice.value.split(" ");
+    if (kind === "loose") return;
+    if (this.unkept) {
+      this.#showWhich();
+      this.#say("Keep this rig, or save it as a file, before you open another: its changes are nowhere else.");
+      this.#offer(button("drop-changes", "Drop the changes", () => this.#dropChanges(`${kind} ${id ?? ""}`.trim())));
+      return;
+    }
+    this.#say("");
+    if (kind === "kept") {
+      const kept = this.#shelf().find((rig) => rig.id === id);
+      if (kept) await this.#open(keptShown(kept));
+    } else if (kind === "empty") await this.#openEmpty();
+    else await this.#openExample(/** @type {HTMLElement} */ (choice.selectedOptions[0]));
+  }
+
+  /** @param {string} wanted */
+  #dropChanges(wanted) {
+    this.shown.touched = false;
+    /** @type {HTMLSelectElement} */ (this.#find("#rig-choice")).value = wanted;
+    void this.#choose();
+  }
+
+  async #openEmpty() {
+    const name = store.freeName(EMPTY, this.#shelf());
+    /** @type {RigText | Refusal | Defect | null} */
+    const made = await this.#ask({ op: "rig_new", name });
+    if (!made?.ok) return;
+    await this.#open({ ...this.#exampleShown(made.toml, name), from: "new" });
+    this.#say("An empty rig. State what you know of it below; keep it when you like.");
+  }
+
+  /** @param {HTMLElement} option */
+  async #openExample(option) {
+    this.example = option.getAttribute("value") ?? "";
+    try {
+      await this.#open(this.#exampleShown(await exampleText(option), option.textContent ?? ""));
+    } catch (error) {
+      this.#say(`That example did not load: ${/** @type {Error} */ (error).message}.`);
+      this.#showWhich();
+    }
+  }
+
+  /** The rig on show beside the one that is chosen, if one is. */
+  async #compare() {
+    const select = /** @type {HTMLSelectElement} */ (this.#find("#rig-other"));
+    const state = this.#find(".compare-state");
+    const option = /** @type {HTMLElement | undefined} */ (select.selectedOptions[0]);
+    if (!option || select.value === "") {
+      showComparison(this.section, null);
+      return;
+    }
+    const kept = this.#shelf().find(({ id }) => select.value === `kept ${id}`);
+    const other = kept?.toml ?? (await exampleText(option).catch(() => null));
+    const request = { op: /** @type {const} */ ("rig_compare"), toml: this.shown.toml, other: other ?? "", system: this.system };
+    /** @type {RigComparison | Refusal | Defect | null} */
+    const reply = other === null ? null : await this.#ask(request);
+    showComparison(this.section, reply?.ok ? reply : null);
+    setText(state, reply?.ok ? `The first is ${this.shown.name}, the second ${option.textContent}.` : "That rig cannot be read.");
+  }
+
+  /** Another tab has changed what is kept. */
+  changedElsewhere() {
+    const { shown } = this;
+    const now = shown.kept && this.#shelf().find(({ id }) => id === shown.kept?.id);
+    if (shown.kept && !now) {
+      this.shown = { ...shown, kept: null, from: "deleted", touched: true };
+      this.#say("Another tab has deleted this rig. It is still on show here.");
+    } else if (shown.kept && now && now.revision !== shown.kept.revision && !shown.touched) {
+      this.shown = keptShown(now);
+      this.#edits.clear();
+      this.#say("Another tab has changed this rig.");
+      void this.#busy(this.check());
+    }
+    this.#showWhich();
+  }
+
+  /* What can be done with it */
+
+  #listen() {
+    const { section } = this;
+    const on = (/** @type {string} */ selector, /** @type {string} */ event, /** @type {(event: Event) => unknown} */ act) =>
+      this.#find(selector)?.addEventListener(event, act);
+    on("#rig-choice", "change", () => this.#choose());
+    on(".keep", "click", () => this.#keepAsNew(this.shown.name));
+    on(".duplicate", "click", () => this.#keepAsNew());
+    on(".delete", "click", () => this.#delete());
+    on(".save-file", "click", () => this.#saveFile());
+    on(".copy-link", "click", () => this.#busy(this.#copyLink()));
+    on("#rig-other", "change", () => this.#busy(this.#compare()));
+    on("#rig-import", "change", (event) => this.#busy(this.#takeFile(/** @type {HTMLInputElement} */ (event.target))));
+    on("#rig-name-field", "change", ({ target }) => this.#rename({ name: /** @type {HTMLInputElement} */ (target).value }));
+    on("#rig-note-field", "change", ({ target }) => this.#rename({ note: /** @type {HTMLInputElement} */ (target).value }));
+    on(".retry", "click", () => this.check());
+    section.addEventListener("click", (event) => this.#clicked(event));
+    on(".units", "change", ({ target }) => {
+      const detail = /** @type {HTMLInputElement} */ (target).value;
+      section.dispatchEvent(new CustomEvent("wetside:units", { detail, bubbles: true }));
+    });
+  }
+
+  /** @param {Event} event */
+  #clicked(event) {
+    const target = /** @type {Element} */ (event.target);
+    const entry = target.closest("[data-entry]")?.getAttribute("data-entry");
+    const card = target.closest("[data-calculator]")?.getAttribute("data-calculator") ?? "";
+    if (entry && this.engine.status.state === "live") {
+      event.preventDefault();
+      this.form.reveal(entry);
+    } else if (target.matches(".leave-out")) void this.#rename({ without: [...this.without, card] });
+    else if (target.matches(".ask-again")) void this.#rename({ without: this.without.filter((id) => id !== card) });
+  }
+
+  /** The reader has chosen other units. */
+  convert() {
+    this.#showSystem();
+    return this.#busy(this.check());
+  }
+
+  #showSystem() {
+    this.section.dataset.system = this.system;
+    for (const radio of this.section.querySelectorAll(".units input")) {
+      const input = /** @type {HTMLInputElement} */ (radio);
+      input.checked = input.value === this.system;
+    }
+  }
+
+  /**
+   * Keep the text on show as a rig of its own.
+   * @param {string} [name] a copy gets a number
+   */
+  async #keepAsNew(name) {
+    const { shown } = this;
+    const wanted = name ?? shown.name;
+    const fresh = store.freeName(wanted, this.#shelf());
+    const toml = fresh === shown.name ? shown.toml : await this.#renamed(shown.toml, { name: fresh });
+    if (toml === null) return;
+    try {
+      await this.#open(keptShown(store.addRig(fresh, toml)));
+      this.#say(`Kept on this device: ${fresh}. Calculators fill from it.`);
+      this.#find("#rig-choice").focus();
+    } catch (error) {
+      this.#notKept(error);
+    }
+  }
+
+  #delete() {
+    const { kept } = this.shown;
+    if (!kept) return;
+    try {
+      const putBack = store.removeRig(kept);
+      this.shown = { ...this.shown, kept: null, from: "deleted", touched: false };
+      this.#showWhich();
+      this.#say(`Deleted: ${kept.name}.`);
+      this.#offer(button("undo", "Undo", () => this.#undoDelete(putBack)));
+      this.#find(".undo").focus();
+    } catch (error) {
+      this.#notKept(error);
+    }
+  }
+
+  /** @param {() => void} putBack */
+  #undoDelete(putBack) {
+    try {
+      putBack();
+      const kept = store.openRig();
+      if (kept) void this.#open(keptShown(kept));
+      this.#say("Put back.");
+      this.#find("#rig-choice").focus();
+    } catch (error) {
+      this.#notKept(error);
+    }
+  }
+
+  /**
+   * @param {string} toml
+   * @param {{name?: string, note?: string, without?: string[]}} change
+   * @returns {Promise<string | null>}
+   */
+  async #renamed(toml, change) {
+    /** @type {RigText | Refusal | Defect | null} */
+    const reply = await this.#ask({ op: "rig_rename", toml, ...change });
+    if (reply?.ok) return reply.toml;
+    if (reply) this.#refused(reply, "That cannot be taken.");
+    return null;
+  }
+
+  /** @param {{name?: string, note?: string, without?: string[]}} change */
+  async #rename(change) {
+    await this.work(); // edits under way are of the text before
+    const toml = await this.#busy(this.#renamed(this.shown.toml, change));
+    if (toml === null) return;
+    this.#offer();
+    this.#say("");
+    this.#take(toml, change.name ?? this.shown.name);
+    await this.#busy(this.check());
+  }
+
+  /* Files and links */
+
+  #saveFile() {
+    const address = URL.createObjectURL(new Blob([this.shown.toml], { type: "application/toml" }));
+    const file = `${fileName(this.shown.name)}.toml`;
+    /** @type {HTMLElement} */ (h(document, "a", { href: address, download: file })).click();
+    URL.revokeObjectURL(address);
+    this.shown.saved = true;
+    this.#say(`Saved as ${file}.`);
+  }
+
+  /** @param {HTMLInputElement} input */
+  async #takeFile(input) {
+    const [file] = input.files ?? [];
+    input.value = "";
+    if (!file) return;
+    if (file.size > LARGEST_FILE) {
+      this.#say(`${file.name} has ${file.size} bytes; a rig's file has at most ${LARGEST_FILE}.`);
+      return;
+    }
+    const toml = await file.text();
+    await this.#offerRig({ op: "rig_check", toml, system: this.system }, toml, "file", `${file.name} cannot be read as a rig.`);
+  }
+
+  /** @param {string} hash */
+  async openLink(hash) {
+    /** @type {RigText | Refusal | Defect | null} */
+    const reply = await this.#busy(this.#ask({ op: "rig_open", hash }));
+    if (!reply) return;
+    if (!reply.ok) {
+      this.#refusedWhole(reply, "This link cannot be read as a rig.");
+      void this.check();
+      return;
+    }
+    await this.#offerRig({ op: "rig_check", toml: reply.toml, system: this.system }, reply.toml, "link", "");
+  }
+
+  /**
+   * Show a rig that came from elsewhere. It is kept when the reader says so, not before.
+   * @param {Request} request
+   * @param {string} toml
+   * @param {string} from
+   * @param {string} words
+   */
+  async #offerRig(request, toml, from, words) {
+    /** @type {RigCheck | Refusal | Defect | null} */
+    const reply = await this.#ask(request);
+    if (!reply) return;
+    if (!reply.ok) {
+      this.#refusedWhole(reply, words);
+      return;
+    }
+    await this.#open({ name: reply.name, toml, kept: null, from, touched: false });
+  }
+
+  /**
+   * A file or link that is no rig: every fault with its line; what is open stays.
+   * @param {Refusal | Defect} reply
+   * @param {string} words
+   */
+  #refusedWhole(reply, words) {
+    this.#say(words);
+    const errors = reply.errors ?? [{ name: null, part: /** @type {const} */ ("value"), message: reply.defect ?? "" }];
+    this.#offer(faultList(errors));
+  }
+
+  async #copyLink() {
+    /** @type {{ok: true, link: string} | Refusal | Defect | null} */
+    const reply = await this.#ask({ op: "rig_link", toml: this.shown.toml });
+    if (!reply?.ok) {
+      if (reply) this.#refusedWhole(reply, "No link could be made.");
+      return;
+    }
+    const address = `${location.origin}${location.pathname}${reply.link}`;
+    try {
+      await navigator.clipboard.writeText(address);
+      this.#say("Link copied. It carries the whole rig.");
+    } catch {
+      const field = /** @type {HTMLInputElement} */ (h(document, "input", { type: "text", readonly: true, id: "rig-link", value: address }));
+      this.#offer(h(document, "label", { for: "rig-link" }, "Copy this link: "), field);
+      field.focus();
+      field.select();
+    }
+  }
+
+  /** @param {string} words */
+  #say(words) {
+    setText(this.#find(".rig-said"), words);
+  }
+
+  /** What can be done about what was said. @param {...Element} ways */
+  #offer(...ways) {
+    this.#find(".rig-offer").replaceChildren(...ways);
+  }
+}
+
+/** The file of an example. @param {HTMLElement} option */
+async function exampleText(option) {
+  const response = await fetch(siteAddress(option.dataset.file ?? ""));
+  if (!response.ok) throw new Error(`answer ${response.status}`);
+  return response.text();
+}
+
+/** @param {KeptRig} kept @returns {Shown} */
+const keptShown = (kept) => ({ name: kept.name, toml: kept.toml, kept, from: "device", touched: false });
+
+/** @param {Shown} shown */
+function whichWords({ kept, from, touched }) {
+  if (kept) return touched ? "Kept on this device, without the last change." : "Kept on this device.";
+  /** @type {Record<string, string>} */
+  const words = {
+    example: touched ? "A changed example; not kept yet." : "An example; change it, and keep it as your own.",
+    link: "It came with a link, and is not kept on this device.",
+    file: "It came from a file, and is not kept on this device.",
+    new: "A new rig; not kept yet.",
+    deleted: "No longer kept on this device.",
+  };
+  return words[from];
+}
+
+/**
+ * @param {string} name
+ * @param {string} words
+ * @param {() => unknown} act
+ */
+function button(name, words, act) {
+  const made = h(document, "button", { type: "button", class: name }, words);
+  made.addEventListener("click", () => void act());
+  return made;
+}
+
+/** @param {FieldError[]} errors */
+function faultList(errors) {
+  const lines = errors.map(({ line, name, message }) => {
+    const place = [line ? `line ${line}` : "", line && name ? name : ""].filter(Boolean).join(", ");
+    return h(document, "li", {}, place ? `${place}: ${message}` : message);
+  });
+  return h(document, "ul", { class: "faults" }, ...lines);
+}
+
+/** @param {string} name */
+function fileName(name) {
+  return name.toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "") || "rig";
+}

@@ -1,0 +1,252 @@
+"""Does a reader's rig stay on the device, get its verdict at each edit, and fill calculators?"""
+
+import json
+
+import pytest
+
+from site_src import rigs
+from tests.browser.conftest import fresh_reader
+from tests.browser.test_plain_page import violations
+
+KEY = "wetside.rigs"
+
+
+def rig(reader):
+    """Go on to the rigs, and wait for the verdict."""
+    reader.follow("calculators/", "!document.querySelector('[data-rig]')")
+    reader.follow("rig/", "document.querySelector('[data-rig][data-state=live]:not([aria-busy])')")
+
+
+def settled(reader):
+    """Wait until the last edit has its verdict."""
+    reader.page.evaluate("() => new Promise((done) => setTimeout(done, 50))")
+    reader.until("document.querySelector('[data-rig]:not([aria-busy])')")
+
+
+def shelf(reader):
+    """What is kept on the device."""
+    return json.loads(reader.page.evaluate(f"() => localStorage.getItem('{KEY}') ?? '{{}}'"))
+
+
+def said(reader):
+    """What the page says of what was done."""
+    return reader.page.locator(".rig-said").inner_text()
+
+
+def entry(reader, key):
+    """The field of an entry, with its section open."""
+    section = reader.page.locator(f"#rig-{key.split('.')[0]}")
+    if section.get_attribute("open") is None:
+        section.locator("summary").first.click()
+    return section.locator(f'.in[data-input="{key}"] .value')
+
+
+def state(reader, key, text):
+    """Put a text into the field of an entry and wait for the verdict."""
+    entry(reader, key).fill(text)
+    settled(reader)
+
+
+def words(reader):
+    """The verdict on the whole."""
+    return reader.page.locator(".rig-says strong").inner_text()
+
+
+@pytest.fixture
+def mine(walker):
+    """A reader with one rig of their own, made from an example."""
+    walker.page.evaluate(f"() => localStorage.removeItem('{KEY}')")
+    rig(walker)
+    walker.page.locator(".rig-tools .keep").click()
+    walker.until("document.querySelector('.rig-said').textContent.startsWith('Kept')")
+    settled(walker)
+    return walker
+
+
+def test_without_javascript_the_verdict_of_an_example_is_complete(browser, site):
+    """Verdict, every requirement in words, pictures, and the file itself."""
+    reader = fresh_reader(browser, site.url, java_script_enabled=False)
+    reader.go("rig/")
+    tarn = rigs.load()["tarn"]
+    page = reader.page
+    assert page.locator(".rig-name").inner_text() == tarn.check["name"]
+    levels = {"fail": "Fails", "care": "Thin", "good": "Holds"}
+    wanted = [levels[row["level"]] for row in tarn.check["requirements"]]
+    assert page.locator(".requirement .level").all_inner_texts() == wanted
+    assert all(page.locator(".requirement .margin dd").all_inner_texts())
+    assert page.locator(".rig-picture svg:visible").count() == sum(
+        picture["drawing"] is not None for picture in tarn.check["pictures"].values()
+    )
+    assert page.locator(".rig-toml").text_content() == tarn.toml
+    assert "command line" in page.locator(".without-script").inner_text()
+    page.context.close()
+    assert reader.unexpected() == []
+
+
+def test_an_edit_changes_the_verdict_and_is_kept(mine):
+    """Deeper than the lid stands, and back; rows in their new order; kept on the device."""
+    before = words(mine)
+    state(mine, "plan.depth", "60")
+    first = mine.page.locator(".requirement").first
+    assert words(mine) == "It fails as it stands."
+    assert first.locator(".level").inner_text() == "Fails"
+    assert "short" in first.locator(".margin dd").inner_text()
+    assert 'depth = "60 m' in shelf(mine)["rigs"][0]["toml"]
+    rig(mine)
+    assert words(mine) == "It fails as it stands."
+    state(mine, "plan.depth", "4")
+    assert words(mine) == before
+
+
+def test_what_cannot_be_read_stands_at_its_field_and_the_verdict_stays(mine):
+    """Greyed, as long as the field is wrong; the rig keeps what it had."""
+    toml = shelf(mine)["rigs"][0]["toml"]
+    before = words(mine)
+    state(mine, "plan.depth", "4 kg")
+    box = mine.page.locator('.in[data-input="plan.depth"]')
+    assert "4 kg" in box.locator(".err").inner_text()
+    assert mine.page.locator("[data-rig].stale").count() == 1
+    assert words(mine) == before
+    state(mine, "plan.depth", "4")
+    assert box.locator(".err").inner_text() == ""
+    assert mine.page.locator("[data-rig].stale").count() == 0
+    assert shelf(mine)["rigs"][0]["toml"] == toml
+
+
+def test_a_calculator_fills_from_the_rig_and_is_kept_in_it_with_undo(mine):
+    """And an address that brings values, or the handbook's own, win over the rig."""
+    before = shelf(mine)["rigs"][0]["toml"]
+    mine.visit("corner-frequency")
+    bar = mine.page.locator(".rig-bar-words")
+    mine.until("document.querySelector('.rig-bar-words').textContent.startsWith('From your rig')")
+    assert mine.field("element_capacitance").input_value() == "8.2"
+    mine.type("element_capacitance", "6.8")
+    mine.page.locator(".rig-keep").click()
+    mine.settled()
+    assert "6.8 nF" in bar.inner_text()
+    assert "8.2 nF" in bar.inner_text()
+    assert 'capacitance = "6.8 nF ±20 %"' in shelf(mine)["rigs"][0]["toml"]
+    mine.page.locator(".rig-undo").click()
+    mine.settled()
+    assert shelf(mine)["rigs"][0]["toml"] == before
+    mine.page.locator(".rig-back").click()
+    mine.settled()
+    assert mine.field("element_capacitance").input_value() == "4.1"
+    link = mine.one(".here").get_attribute("href").split("#")[1]
+    mine.follow("calculators/", "!document.querySelector('section.calc')")
+    mine.follow(
+        f"calculators/corner-frequency/#{link}", "document.querySelector('[data-state=live]')"
+    )
+    mine.settled()
+    assert mine.field("element_capacitance").input_value() == "4.1"
+    assert mine.page.locator(".rig-fill").is_visible()
+
+
+def test_a_file_with_faults_is_refused_with_every_line_and_nothing_changes(mine):
+    """What is open stays open."""
+    before = shelf(mine)
+    toml = rigs.load()["tarn"].toml
+    wrong = toml.replace('bias_resistance = "4.7 MΩ ± 1 %"', 'bias_resistance = "4.7 kg"')
+    number = 1 + wrong[: wrong.index("4.7 kg")].count("\n")
+    file = {"name": "rig.toml", "mimeType": "text/plain", "buffer": wrong.encode()}
+    mine.page.locator("#rig-import").set_input_files([file])
+    mine.until("document.querySelector('.faults li')")
+    fault = mine.page.locator(".faults li").inner_text()
+    assert f"line {number}" in fault
+    assert "4.7 kg" in fault
+    assert "rig.toml cannot be read" in said(mine)
+    assert shelf(mine) == before
+
+
+def test_a_link_is_shown_first_and_kept_only_on_request(mine, open_reader):
+    """In a fresh profile; the same requirements as where it was made."""
+    mine.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    mine.page.locator(".rig-tools .copy-link").click()
+    mine.until("document.querySelector('.rig-said').textContent.startsWith('Link copied')")
+    link = mine.page.evaluate("() => navigator.clipboard.readText()")
+    other = open_reader()
+    other.go(f"rig/{link.partition('rig/')[2]}")
+    other.until("document.querySelector('.rig-which').textContent.includes('came with a link')")
+    settled(other)
+    for selector in (".requirement .asks", ".requirement .answered dd"):
+        shown = other.page.locator(selector).all_inner_texts()
+        assert shown == mine.page.locator(selector).all_inner_texts()
+    assert shelf(other).get("rigs", []) == []
+    other.page.locator(".rig-tools .keep").click()
+    other.until("document.querySelector('.rig-said').textContent.startsWith('Kept')")
+    assert len(shelf(other)["rigs"]) == 1
+
+
+def test_a_deleted_rig_comes_back_with_undo(mine):
+    """As it was."""
+    (before,) = shelf(mine)["rigs"]
+    mine.page.locator(".rig-tools .delete").click()
+    assert shelf(mine)["rigs"] == []
+    mine.page.locator(".rig-offer .undo").click()
+    settled(mine)
+    (after,) = shelf(mine)["rigs"]
+    assert after["toml"] == before["toml"]
+    assert shelf(mine)["open"] == before["id"]
+
+
+def test_another_tab_is_not_written_over(mine):
+    """A change there makes the one here a rig of its own, if the reader wants it."""
+    mine.page.evaluate(
+        """(key) => {
+          const shelf = JSON.parse(localStorage.getItem(key));
+          shelf.rigs[0].toml += "# from the other tab\\n";
+          shelf.rigs[0].revision += 1;
+          localStorage.setItem(key, JSON.stringify(shelf));
+        }""",
+        KEY,
+    )
+    state(mine, "plan.depth", "3")
+    assert "Another tab has changed this rig" in said(mine)
+    mine.page.locator(".keep-mine").click()
+    mine.until("document.querySelector('.rig-said').textContent.startsWith('Kept')")
+    theirs, own = shelf(mine)["rigs"]
+    assert theirs["toml"].endswith("# from the other tab\n")
+    assert 'depth = "3 m' in own["toml"]
+    assert own["name"] != theirs["name"]
+
+
+def test_where_nothing_can_be_stored_the_rig_stays_and_the_page_says_so(mine):
+    """A full storage: what was kept is still there, what is new is on show and can be saved."""
+    before = shelf(mine)
+    mine.page.evaluate(
+        """() => {
+          window.plain = Storage.prototype.setItem;
+          Storage.prototype.setItem = () => {
+            throw new DOMException("full", "QuotaExceededError");
+          };
+        }"""
+    )
+    state(mine, "plan.depth", "3")
+    assert "storage is full" in said(mine)
+    assert shelf(mine) == before
+    assert 'depth = "3 m' in mine.page.locator(".rig-toml").text_content()
+    with mine.page.expect_download() as saved:
+        mine.page.locator(".save-now").click()
+    assert 'depth = "3 m' in saved.value.path().read_text()
+    mine.page.evaluate("() => { Storage.prototype.setItem = window.plain; }")
+
+
+SMALL = """
+() => [...document.querySelectorAll('[data-rig] :is(button, select, summary, input)')]
+  .filter((e) => e.checkVisibility() && e.type !== 'radio' && e.type !== 'file')
+  .map((e) => [e, (e.closest('.field') && !e.matches('button') ? e.closest('.field') : e)
+    .getBoundingClientRect()])
+  .filter(([, box]) => box.height < 44 || box.width < 44)
+  .map(([e, box]) => `${e.className || e.localName} ${box.width} x ${box.height}`)
+"""
+
+
+def test_it_suits_a_phone_and_those_who_cannot_see_it(open_reader):
+    """With a section open and a field wrong: nothing scrolls sideways, axe finds nothing."""
+    reader = open_reader(bypass_csp=True)
+    rig(reader)
+    state(reader, "plan.depth", "4 kg")
+    wide = reader.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+    assert wide <= 0
+    assert reader.page.evaluate(SMALL) == []
+    assert violations(reader) == []
