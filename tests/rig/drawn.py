@@ -29,7 +29,8 @@ def stated(draw: st.DrawFn, entry: Entry) -> Stated:
         return _number(draw, item)
     low, high = item.ends
     step = STEPS[type(item)]
-    return Stated(draw(st.integers(round(low / step), round(high / step))) * step)
+    steps = draw(st.integers(round(low / step), round(high / step)))
+    return Stated(round(steps * step, 2))
 
 
 def _number(draw: st.DrawFn, item: Number) -> Stated:

@@ -141,8 +141,9 @@ def test_an_edit_keeps_every_other_line_in_its_place(rig, extra, remarks, remove
     lines = write_rig(rig).splitlines()
     for at, remark in remarks:
         lines.insert(at, remark)
-    new = None if remove else entry_text(key, value)
-    edited = edit_rig("\n".join(lines) + "\n" * ended, key, new).splitlines()
+    text = "\n".join(lines) + "\n" * ended
+    lines = text.splitlines()
+    edited = edit_rig(text, key, None if remove else entry_text(key, value)).splitlines()
 
     kept = [line for line in lines if line in edited]
     there = iter(edited)
