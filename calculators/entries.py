@@ -20,10 +20,13 @@ _TRAILING = re.compile(r"([0-9])([.])([0-9]*?)0+(?=[^0-9]|$)")
 
 
 def split_tolerance(text: str) -> tuple[str, str]:
-    """Cut ``8.2nF±20%`` or ``8.2 nF +80/-20 %`` into value and tolerance, which may be empty."""
+    """Cut ``8.2nF±20%`` or ``8.2 nF +80/-20 %`` into value and tolerance, which may be empty.
+
+    A sign with nothing behind it stays in the value, where it is refused.
+    """
     for sign in _SIGNS:
         value, found, tolerance = text.partition(sign)
-        if found:
+        if found and tolerance.strip():
             return value.strip(), tolerance.strip()
     value, tolerance = (*_TWO_SIDED.split(text.strip(), maxsplit=1), "")[:2]
     return value, tolerance

@@ -7,6 +7,7 @@ import pytest
 from calculators import entries, units
 from calculators.bridge import call
 from calculators.declare import Number
+from calculators.errors import InputError
 
 
 @pytest.mark.parametrize(
@@ -24,6 +25,16 @@ from calculators.declare import Number
 def test_value_and_tolerance_part_at_the_sign(text, parts):
     """Every way of writing ± on the command line and in links."""
     assert entries.split_tolerance(text) == parts
+
+
+@pytest.mark.parametrize("text", ["8.2 nF ±", "8.2 nF ~", "8.2 nF +/-"])
+def test_a_sign_without_a_tolerance_is_not_lost(text):
+    """It was the start of one: the whole is refused, not read as exact."""
+    value, tolerance = entries.split_tolerance(text)
+    assert tolerance or value == text
+    with pytest.raises(InputError):
+        units.parse(value, "nF", name="c")
+        units.read_tolerance(tolerance, "nF", name="c")
 
 
 @pytest.mark.parametrize(
