@@ -10,9 +10,7 @@ from calculators.rig.graph import Evaluated, Node, evaluate_rig
 from calculators.rig.model import Rig, Stated, entry_text
 from calculators.rig.requirements import margin_text, requirements
 from calculators.rig.schema import entry_of
-from site_src.paths import DOCS
-
-FOLDER = DOCS / "rigs"
+from site_src.rigs import FOLDER
 
 
 @cache
