@@ -19,15 +19,9 @@ from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import Evaluated, evaluate_rig
 from calculators.rig.links import make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, entry_text, read_parts
-from calculators.rig.pictures import ends_json, pictures_json
-from calculators.rig.requirements import (
-    open_json,
-    open_questions,
-    requirement_json,
-    requirements,
-    worst,
-)
+from calculators.rig.pictures import pictures_json
 from calculators.rig.schema import entry_of
+from calculators.rig.verdict import verdict_json
 
 Json = dict[str, Any]
 
@@ -58,17 +52,10 @@ def check(rig: Rig, asked: Json) -> Json:
     """The verdict page of a rig as data; ``described`` false leaves out what no edit changes."""
     system = asked["system"]
     nodes = _nodes(rig)
-    rows = requirements(nodes)
     return {
-        "name": rig.name,
-        "note": rig.note,
-        "without": sorted(rig.without),
-        "verdict": worst(rows, nodes, rig.without),
-        "requirements": [requirement_json(row, system) for row in rows],
-        "open": [open_json(node) for node in open_questions(nodes)],
+        **verdict_json(rig, nodes, system),
         "sections": sections_json(rig, nodes, system, described=asked.get("described", True)),
         "pictures": pictures_json(rig, nodes, system),
-        "ends": ends_json(rig, nodes),
     }
 
 

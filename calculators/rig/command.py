@@ -8,23 +8,17 @@ from typing import Any
 from calculators.errors import InputError
 from calculators.evaluate import FormError
 from calculators.rig.compare import comparison_json
-from calculators.rig.draws import Chance, Drawn, Draws
+from calculators.rig.drawn_words import drawn_json
+from calculators.rig.draws import Chance, Draws
 from calculators.rig.files import RigFileErrors, read_rig
-from calculators.rig.graph import Evaluated, evaluate_rig
+from calculators.rig.graph import evaluate_rig
 from calculators.rig.links import make_rig_link
 from calculators.rig.model import Rig
-from calculators.rig.pictures import ends_json
-from calculators.rig.requirements import (
-    open_json,
-    open_questions,
-    requirement_json,
-    requirements,
-    worst,
-)
 from calculators.rig.sheet_file import write_html, write_pdf
 from calculators.rig.sheet_page import sheet_html
 from calculators.rig.sheets import NAMES, make_sheet
 from calculators.rig.timeline import WORDS
+from calculators.rig.verdict import verdict_json
 from calculators.units import format_display
 
 Json = dict[str, Any]
@@ -109,28 +103,18 @@ def read_file(path: str) -> Rig:
         ) from refused
 
 
+def _print_json(found: Json) -> None:
+    print(json.dumps(found, ensure_ascii=False, indent=2, allow_nan=False))
+
+
 def _check(given: argparse.Namespace) -> int:
     rig = read_file(given.file)
-    found = check_json(rig, evaluate_rig(rig))
+    found = verdict_json(rig, evaluate_rig(rig), "metric")
     if given.json:
-        print(json.dumps(found, ensure_ascii=False, indent=2, allow_nan=False))
+        _print_json(found)
     else:
         print("\n".join(_check_lines(found)))
     return PASSED if found["verdict"] in ("good", "care") else FAILED
-
-
-def check_json(rig: Rig, nodes: Evaluated) -> Json:
-    """The verdict on a rig as data."""
-    rows = requirements(nodes)
-    return {
-        "name": rig.name,
-        "note": rig.note,
-        "verdict": worst(rows, nodes, rig.without),
-        "requirements": [requirement_json(row, "metric") for row in rows],
-        "open": [open_json(node) for node in open_questions(nodes)],
-        "without": sorted(rig.without),
-        "ends": ends_json(rig, nodes),
-    }
 
 
 def _check_lines(found: Json) -> list[str]:
@@ -175,7 +159,7 @@ def _compare(given: argparse.Namespace) -> int:
     )
     found = comparison_json(first, second, "metric")
     if given.json:
-        print(json.dumps(found, ensure_ascii=False, indent=2, allow_nan=False))
+        _print_json(found)
     else:
         print("\n".join(_compare_lines(found)))
     return PASSED
@@ -204,25 +188,24 @@ def _compared_line(row: Json) -> str:
 
 def _draws(given: argparse.Namespace) -> int:
     if not 1 <= given.count <= MOST_DRAWS:
-        raise InputError(
-            "--count", f"{given.count} draws are not possible. Give 1 to {MOST_DRAWS}."
-        )
+        why = f"{given.count} draws are not possible. Give 1 to {MOST_DRAWS}."
+        raise InputError("--count", why)
     rig = read_file(given.file)
-    drawn = Draws(rig, evaluate_rig(rig), given.seed).more(given.count).drawn
-    found = draws_json(rig, drawn, given.seed)
+    draws = Draws(rig, evaluate_rig(rig), given.seed).more(given.count)
     if given.json:
-        print(json.dumps(found, ensure_ascii=False, indent=2, allow_nan=False))
+        _print_json(draws_json(draws))
     else:
-        print("\n".join(_draws_lines(found)))
+        print("\n".join(_draws_lines(draws)))
     return PASSED
 
 
-def draws_json(rig: Rig, drawn: Drawn, seed: int) -> Json:
-    """What the draws say as data; probabilities and shares from 0 to 1."""
+def draws_json(draws: Draws) -> Json:
+    """What the draws say as numbers; probabilities and shares from 0 to 1."""
+    drawn = draws.drawn
     return {
-        "name": rig.name,
-        "draws": drawn.all_met.draws,
-        "seed": seed,
+        "name": draws.rig.name,
+        "draws": draws.count,
+        "seed": draws.seed,
         "reaches_end": _chance(drawn.reaches_end),
         "all_met": _chance(drawn.all_met),
         "missed": drawn.missed,
@@ -240,29 +223,12 @@ def _chance(chance: Chance) -> Json:
     return {"probability": chance.share, "low": low, "high": high}
 
 
-def _draws_lines(found: Json) -> list[str]:
-    lines = [f"{found['name']}: {found['draws']} draws, seed {found['seed']}"]
-    lines += [f"Nothing ends it before its time: {_percent(found['reaches_end'])}"]
-    lines += [f"Every requirement is met: {_percent(found['all_met'])}"]
-    for title, key in (("Missed", "missed"), ("Refused", "refused")):
-        rows = found[key].items()
-        lines += ["", title] if rows else []
-        for name, counted in rows:
-            count = counted if key == "missed" else counted["draws"]
-            lines += [f"  {count / found['draws']:6.1%}  {name}"]
-    for title, key in (
-        ("What decides whether every requirement is met", "costs"),
-        ("What decides whether the end is reached", "end_costs"),
-    ):
-        lines += ["", title] if found[key] else []
-        lines += [f"  {cost['share']:6.0%}  {cost['label']}" for cost in found[key]]
-    for name in found["without_answer"]:
-        lines += ["", f"No draw says anything of {name}: something is not stated."]
-    return lines
-
-
-def _percent(chance: Json) -> str:
-    return f"{chance['probability']:.1%} ({chance['low']:.1%} to {chance['high']:.1%})"
+def _draws_lines(draws: Draws) -> list[str]:
+    said = drawn_json(draws)
+    lines = [f"{draws.rig.name}: {draws.count} draws, seed {draws.seed}", *said["says"]]
+    for title, key in (("Missed", "missed"), ("What decides it", "costs")):
+        lines += ["", title, *(f"  {line}" for line in said[key])] if said[key] else []
+    return [*lines, "", said["unanswered"]] if said["unanswered"] else lines
 
 
 def _sheet(given: argparse.Namespace) -> int:
