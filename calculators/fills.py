@@ -26,7 +26,7 @@ def texts(
         InputError: If there is no such row.
     """
     fields, tolerances = {}, {}
-    for name, (value, spread) in _cells(card, fill.name, fill.row(row).name).items():
+    for name, (value, spread) in cells(card, fill.name, fill.row(row).name).items():
         item = _number(card, name)
         fields[name] = item.field_text(value, system)
         unit = item.unit_in(system)
@@ -56,7 +56,7 @@ def standing(card: Calculator, given: Given) -> dict[str, str]:
 
 
 def _row_of(card: Calculator, fill: Fill, given: Given) -> str:
-    found = (row.name for row in fill.rows if _matches(_cells(card, fill.name, row.name), given))
+    found = (row.name for row in fill.rows if _matches(cells(card, fill.name, row.name), given))
     return next(found, "")
 
 
@@ -78,7 +78,7 @@ def _same_spread(one: Tolerance | None, other: Tolerance | None) -> bool:
 
 
 @cache
-def _cells(card: Calculator, fill: str, row: str) -> Cells:
+def cells(card: Calculator, fill: str, row: str) -> Cells:
     """Read once: this is asked for at every keystroke."""
     chosen = card.fills_by_name[fill]
     return {

@@ -799,6 +799,7 @@ MOORING_LOAD = Calculator(
                 missed="more than the {limit} that you lay",
                 unsure="may be more than the {limit} that you lay: lay the upper end of the range",
                 source="statics",
+                ends=True,
                 ample=ANCHOR_TO_SPARE,
             ),
         ),

@@ -150,6 +150,8 @@ class Draws:
         same = [one for name, one in judged.items() if name in decided]
         self._same = list(missed(same, self.plan.base))
         """What is missed in every draw, however the tolerances fall."""
+        self._counts = self.plan.before(one.card for one in judged.values())
+        """Calculators that are required, and those that they ask."""
 
     def more(self, count: int) -> "Draws":
         """Make this many more draws."""
@@ -184,6 +186,8 @@ class Draws:
 
     def _refuse(self, point: Point) -> None:
         for card, error in point.refused.items():
+            if card not in self._counts:
+                continue
             self._refused[card] += 1
             self._reasons.setdefault(card, error.message)
 
@@ -228,7 +232,8 @@ def _decided(nodes: Evaluated) -> set[str]:
         assert row.node.spread is not None
         low, high = beyond_limit(row.node.spread, row.key, row.limit)
         away = max(low, -high)
-        if row.verdict.level is None and away > 0 and away >= CLEAR * (high - low):
+        certain = row.verdict.level is None or row.level != "care"
+        if certain and away > 0 and away >= CLEAR * (high - low):
             found.add(row.name)
     return found
 

@@ -5,7 +5,7 @@ it, with its range. What neither states nor gives is missing, and the calculator
 is never guessed. An input that stands for no entry keeps its default.
 """
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from graphlib import TopologicalSorter
@@ -68,15 +68,17 @@ ORDER: list[Calculator] = _order()
 """Calculators that a rig evaluates, in order."""
 
 
-def evaluate_rig(rig: Rig, before: Evaluated | None = None) -> Evaluated:
+def evaluate_rig(
+    rig: Rig, before: Evaluated | None = None, only: Container[str] | None = None
+) -> Evaluated:
     """Every calculator of the rig.
 
     ``before`` is what the same rig gave before a change: a calculator whose inputs are the same
-    keeps its answer.
+    keeps its answer. ``only`` names calculators, with all that they ask: the others stay away.
     """
     nodes: Evaluated = {}
     for card in ORDER:
-        if card.id in rig.without:
+        if card.id in rig.without or (only is not None and card.id not in only):
             continue
         node = _gather(card, rig, nodes)
         if not node.missing and not node.refused:

@@ -218,6 +218,11 @@ def _scaled(value: float, chosen: Unit, digits: int) -> str:
     return with_unit(text, prefix + stem.symbol)
 
 
+def decimal_in(value: float, unit: str) -> Decimal:
+    """A value, SI, in a unit."""
+    return _in_unit(value, unit_of(unit))
+
+
 def _in_unit(value: float, unit: Unit) -> Decimal:
     number = decimal_of(value)
     if unit.power is not None:
