@@ -36,6 +36,9 @@ TRIES = 6
 WIDER = 1.001
 """By how much more than the range takes is asked for, since the range widens with the value."""
 
+NEARLY = 0.05
+"""An answer that moves by no more than this part of its limit's move has stayed."""
+
 _RANKS = {"open": -1, "fail": 0, "care": 1, "good": 2}
 
 
@@ -189,13 +192,38 @@ class _Search:
                     yield fill.label, row, stated
 
     def _worth_trying(self, stated: Mapping[str, Stated]) -> bool:
-        """Whether numbers are others than now, and meet the requirement without ranges."""
-        values: dict[Part, float] = {key: float(new.value) for key, new in stated.items()}
+        """Whether numbers are others than now, and hold with every tolerance at its bad end.
+
+        That is quick; a range takes hundreds of times as long.
+        """
         if all(self.rig.stated[key].value == new.value for key, new in stated.items()):
             return False
+        values: dict[Part, float] = {
+            part: ends[at] for part, (ends, at) in self._bad_ends.items() if part not in stated
+        }
+        for key, new in stated.items():
+            value = float(new.value)
+            _, at = self._bad_ends.get(key, ((), 0))
+            values[key] = new.tolerance.ends(value)[at] if new.tolerance else value
         card = self.judged.card
         answer = self.plan.route(values, {card}).at(values).answers.get(card)
         return answer is not None and self.judged.level(answer) == "good"
+
+    @cached_property
+    def _bad_ends(self) -> dict[Part, tuple[tuple[float, float], int]]:
+        """The ends of every tolerance that counts, and which of them takes more of the margin."""
+        card, found = self.judged.card, {}
+        for name in self.plan.before({card}):
+            step = self.plan.steps[name]
+            for key, tolerance in step.tolerances.items():
+                part, ends = step.parts[key], tolerance.ends(float(step.values[key]))
+                route = self.plan.route([part], {card})
+                margins = [
+                    self.judged.margin(answer) if answer else -inf
+                    for answer in (route.at({part: end}).answers.get(card) for end in ends)
+                ]
+                found[part] = ends, int(margins[1] < margins[0])
+        return found
 
     def label(self, key: str) -> str:
         """What a reader calls an entry."""
@@ -223,14 +251,27 @@ class _Search:
         start = line.value
         for _ in range(TRIES):
             value = line.nearest(start, up, spare * WIDER)
-            if value is None:
+            row = None if value is None else self._ranged_at(line, value)
+            if value is None or row is None:
                 return None
-            row = self._ranged({line.key: Stated(value, self.rig.stated[line.key].tolerance)})
-            if row is None or row.level == "good":
-                return value if row else None
+            if row.level == "good":
+                return self._tightened(line, up, value, row)
             start = value if value != start else line.beyond(value, up)
             spare = max(line.margin(value) - row.margin, spare * WIDER)
         return None
+
+    def _tightened(self, line: Line, up: bool, value: float, row: Requirement) -> float:
+        """A nearer value, if the range is less wide at this one than was thought."""
+        spare = max(line.margin(value) - row.margin, 0.0)
+        nearer = line.nearest(line.value, up, spare * WIDER)
+        if nearer is None or line.size(nearer) >= line.size(value):
+            return value
+        found = self._ranged_at(line, nearer)
+        return nearer if found and found.level == "good" else value
+
+    def _ranged_at(self, line: Line, value: float) -> Requirement | None:
+        """The requirement where a number has another value, with its range."""
+        return self._ranged({line.key: Stated(value, self.rig.stated[line.key].tolerance)})
 
     def _ranged(self, stated: Mapping[str, Stated]) -> Requirement | None:
         """The requirement where these entries are others, with its range; None without answer."""
@@ -259,10 +300,15 @@ class _Search:
             text,
             stated,
             size,
-            row.value == self.row.value and row.limit != self.row.limit,
+            self._gives_way(row),
             tuple(effect for effect in effects if effect.worse),
             tuple(e for e in effects if _RANKS[e.after] > _RANKS[e.before]),
         )
+
+    def _gives_way(self, row: Requirement) -> bool:
+        """Whether all but the limit is as it was, or nearly."""
+        moved = abs(row.limit - self.row.limit)
+        return moved > 0 and abs(row.value - self.row.value) <= NEARLY * moved
 
     def _effect(self, name: str, after: Requirement | None, nodes: Evaluated) -> Effect:
         before = self.before[name]
