@@ -6,7 +6,6 @@ than what it touches.
 """
 
 from collections.abc import Callable
-from functools import lru_cache
 from typing import Any
 
 from calculators.errors import InputError
@@ -14,13 +13,14 @@ from calculators.registry import calculator
 from calculators.rig.compare import comparison_json
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Draws
-from calculators.rig.files import edit_rig, edit_words, read_rig, write_rig
+from calculators.rig.files import edit_words, write_rig
 from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import Evaluated, evaluate_rig
 from calculators.rig.links import make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, entry_text, read_parts
 from calculators.rig.pictures import pictures_json
 from calculators.rig.schema import entry_of
+from calculators.rig.texts import read_text
 from calculators.rig.verdict import verdict_json
 
 Json = dict[str, Any]
@@ -30,9 +30,8 @@ MOST_DRAWS = 20_000
 _last: Evaluated = {}
 
 
-@lru_cache(maxsize=8)
 def _rig(toml: str) -> Rig:
-    return read_rig(toml)
+    return read_text(toml).rig
 
 
 def _nodes(rig: Rig) -> Evaluated:
@@ -67,14 +66,8 @@ def rig_edit(asked: Json) -> Json:
     if text.strip():
         stated = read_parts(key, text, asked.get("tolerance") or "", system, "form")
     entry_of(key)
-    toml = _written(asked["toml"], {key: stated})
-    return {"toml": toml, **check(_rig(toml), asked)}
-
-
-def _written(toml: str, changes: dict[str, Stated | None]) -> str:
-    for key, stated in changes.items():
-        toml = edit_rig(toml, key, None if stated is None else entry_text(key, stated))
-    return toml
+    text = read_text(asked["toml"]).changed(key, stated)
+    return {"toml": text.toml, **check(text.rig, asked)}
 
 
 def rig_new(asked: Json) -> Json:
@@ -108,8 +101,10 @@ def rig_keep(asked: Json) -> Json:
     tolerances = asked.get("tolerances") or {}
     node = _nodes(rig).get(card.id)
     changes = kept(card, node, asked["fields"], tolerances, asked["system"])
-    toml = _written(asked["toml"], changes)
-    return {"toml": toml, "changed": [_change(rig, key, new) for key, new in changes.items()]}
+    text = read_text(asked["toml"])
+    for key, new in changes.items():
+        text = text.changed(key, new)
+    return {"toml": text.toml, "changed": [_change(rig, key, new) for key, new in changes.items()]}
 
 
 def _change(rig: Rig, key: str, new: Stated | None) -> Json:

@@ -45,9 +45,9 @@ def write_rig(rig: Rig) -> str:
 
     ``read_rig`` gives the same rig back.
     """
-    head = [f"format = {formats.FORMAT}", f"name = {_quoted(rig.name)}"]
-    head += [f"note = {_quoted(rig.note)}"] if rig.note else []
-    head += [f"without = [{', '.join(map(_quoted, sorted(rig.without)))}]"] if rig.without else []
+    head = [f"format = {formats.FORMAT}", f"name = {quoted(rig.name)}"]
+    head += [f"note = {quoted(rig.note)}"] if rig.note else []
+    head += [f"without = [{', '.join(map(quoted, sorted(rig.without)))}]"] if rig.without else []
     blocks = ["\n".join(head), *_blocks(rig)]
     return "\n\n".join(blocks) + "\n"
 
@@ -78,10 +78,10 @@ def _missing(head: Names, there: Container[Names]) -> list[Names]:
 def _entry_line(key: str, text: str) -> str:
     """One entry as a line of a file."""
     entry = entry_of(key)[0]
-    return f"{entry.name} = {_quoted(text)}  # {entry.item.label}"
+    return f"{entry.name} = {quoted(text)}  # {entry.item.label}"
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
     """A text as TOML quotes it, on one line."""
     return f'"{"".join(map(_escaped, text))}"'
 
@@ -141,9 +141,9 @@ def edit_words(text: str, wanted: Rig) -> str:
 def _words(rig: Rig) -> dict[str, str]:
     """The head of a file but its format: each key with what stands behind it, empty for none."""
     return {
-        "name": _quoted(rig.name),
-        "note": _quoted(rig.note) if rig.note else "",
-        "without": f"[{', '.join(map(_quoted, sorted(rig.without)))}]" if rig.without else "",
+        "name": quoted(rig.name),
+        "note": quoted(rig.note) if rig.note else "",
+        "without": f"[{', '.join(map(quoted, sorted(rig.without)))}]" if rig.without else "",
     }
 
 
@@ -176,7 +176,7 @@ def _edited(text: str, key: str, new: str | None, *, there: bool) -> str | None:
         return text[: found[0].start] + text[found[0].end :]
     if found and new is not None:
         start, end = found[0].value
-        return text[:start] + _quoted(new.strip()) + text[end:]
+        return text[:start] + quoted(new.strip()) + text[end:]
     return None if there or new is None else _added(where, key, new.strip())
 
 

@@ -1,7 +1,7 @@
 """A rig and the forms: its own fields by section, a calculator's form filled, and kept again."""
 
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from calculators import entries
@@ -26,6 +26,10 @@ def sections_json(rig: Rig, nodes: Evaluated, system: str, *, described: bool = 
     Without ``described`` only what a change of the rig may change; a page knows the rest.
     """
     wanted = wanted_keys(nodes)
+    entries: dict[str, list[Json]] = {section: [] for section in SECTIONS}
+    for entry, row in _places(rig):
+        shown = _entry_json(rig, nodes, entry, row, system, wanted)
+        entries[entry.section].append(_described(entry.path) | shown if described else shown)
     return [
         {
             "section": section,
@@ -35,12 +39,7 @@ def sections_json(rig: Rig, nodes: Evaluated, system: str, *, described: bool = 
                 for r in ROWS.values()
                 if r.path.split(".")[0] == section
             ],
-            "entries": [
-                (_described(entry.path) if described else {})
-                | _entry_json(rig, nodes, entry, row, system, wanted)
-                for entry, row in _places(rig)
-                if entry.section == section
-            ],
+            "entries": entries[section],
         }
         for section, title in SECTIONS.items()
     ]
@@ -55,14 +54,31 @@ def _places(rig: Rig) -> Iterator[tuple[Entry, int]]:
 
 
 def wanted_keys(nodes: Evaluated) -> frozenset[str]:
-    """The entries that the required calculators ask for, as their choices stand."""
-    return frozenset(
-        ENTRIES[item.rig].key(row_of(key, item.name))
-        for node in nodes.values()
-        if node.card.in_rig
-        for key, item in node.shape.inputs.items()
-        if item.rig and asked(node.card, key, item, node.given.values)
-    )
+    """The entries that the required calculators ask for, as their choices stand.
+
+    An entry that is not stated asks in turn for what the calculator that gives it asks for.
+    """
+    wanted: set[str] = set()
+    cards = [name for name, node in nodes.items() if node.card.in_rig]
+    seen = set(cards)
+    while cards:
+        for key, gives in _asked_by(nodes[cards.pop()]):
+            wanted.add(key)
+            if gives and gives not in seen and gives in nodes:
+                seen.add(gives)
+                cards.append(gives)
+    return frozenset(wanted)
+
+
+def _asked_by(node: Node) -> Iterator[tuple[str, str]]:
+    """Each entry that a calculator asks for, and the calculator that gives it if nobody states it.
+
+    The second is empty where the entry is stated, or nothing gives it.
+    """
+    for key, item in node.shape.inputs.items():
+        if item.rig and asked(node.card, key, item, node.given.values):
+            gives = None if key in node.stated else ENTRIES[item.rig].gives
+            yield ENTRIES[item.rig].key(row_of(key, item.name)), gives.card if gives else ""
 
 
 def _entry_json(
@@ -70,18 +86,31 @@ def _entry_json(
 ) -> Json:
     key = entry.key(row)
     stated = rig.stated.get(key)
-    item = entry.item
+    text, tolerance = ("", "") if stated is None else _texts(entry.path, stated, system)
     return {
         "name": key,
-        "unit": item.unit_shown(system) if isinstance(item, Number) else "",
+        "unit": _unit(entry.path, system),
         "row": row if entry.rows else None,
         "rows": entry.rows or None,
-        "text": "" if stated is None else value_text(item, stated.value, system),
-        "tolerance": "" if stated is None else tolerance_text(item, stated.tolerance, system),
+        "text": text,
+        "tolerance": tolerance,
         "stated": stated is not None,
         "asked": key in wanted,
         "derived": None if stated else _derived_json(entry, nodes, system),
     }
+
+
+@cache
+def _unit(path: str, system: str) -> str:
+    item = ENTRIES[path].item
+    return item.unit_shown(system) if isinstance(item, Number) else ""
+
+
+@lru_cache(maxsize=2_000)
+def _texts(path: str, stated: Stated, system: str) -> tuple[str, str]:
+    """Value and tolerance as fields hold them; most are the same from one edit to the next."""
+    item = ENTRIES[path].item
+    return value_text(item, stated.value, system), tolerance_text(item, stated.tolerance, system)
 
 
 @cache

@@ -1,7 +1,8 @@
 """A rig: what its builder states of it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from calculators import entries, units
 from calculators.declare import Choice, Log, Number, Value, Written
@@ -59,7 +60,18 @@ class Rig:
 
     def rows(self, path: str) -> int:
         """How many rows of a kind are stated, at least one."""
-        return rows_of(self.stated, path)
+        return self._rows.get(path, 1)
+
+    @cached_property
+    def _rows(self) -> dict[str, int]:
+        """The highest row that is stated of each kind that has one."""
+        found: dict[str, int] = {}
+        for key in self.stated:
+            parts = key.split(".")
+            if len(parts) == 4:
+                path = f"{parts[0]}.{parts[1]}"
+                found[path] = max(found.get(path, 1), int(parts[2]))
+        return found
 
 
 def check_words(name: str, text: str, longest: int) -> None:
@@ -68,12 +80,6 @@ def check_words(name: str, text: str, longest: int) -> None:
         raise InputError(name, f"This {name} has {len(text)} signs; {longest} are accepted.")
     if not all(sign.isprintable() or sign == "\n" for sign in text):
         raise InputError(name, f"This {name} holds signs that cannot be shown.")
-
-
-def rows_of(keys: Iterable[str], path: str) -> int:
-    """The highest row of a kind that these keys name, at least one."""
-    start = f"{path}."
-    return max((int(key.split(".")[2]) for key in keys if key.startswith(start)), default=1)
 
 
 def read_entry(key: str, text: str, system: str = "metric", bare: str = "refused") -> Stated:

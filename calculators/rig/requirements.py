@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from calculators import entries, units
-from calculators.declare import Level, Output, Verdict
+from calculators.declare import Level, Output, Results, Verdict
 from calculators.links import make_link
 from calculators.present import Worked, output_json
 from calculators.registry import CALCULATORS
@@ -116,8 +116,23 @@ def margin_text(row: Requirement, system: str) -> str:
     return f"{size} {'to spare' if row.margin >= 0 else 'short'}"
 
 
+_shown: dict[tuple[str, str], tuple[Results | None, Json]] = {}
+"""Each requirement as it was shown last, by name and system, with the results that it is of."""
+
+
 def requirement_json(row: Requirement, system: str) -> Json:
-    """A requirement as a page, the command line or a print shows it."""
+    """A requirement as a page, the command line or a print shows it; it is not to be changed.
+
+    Worked out anew only where the calculator has another answer: an edit leaves most as they are.
+    """
+    results, shown = _shown.get((row.name, system), (None, {}))
+    if results is not row.node.results:
+        shown = _requirement_json(row, system)
+        _shown[row.name, system] = row.node.results, shown
+    return shown
+
+
+def _requirement_json(row: Requirement, system: str) -> Json:
     node = row.node
     assert node.results is not None
     assert node.spread is not None

@@ -498,10 +498,10 @@ export function sectionWords({ entries }) {
 }
 
 /**
- * Asked for, and given by nobody.
+ * Asked for, not stated, and nothing that could work it out.
  * @param {RigEntry} entry
  */
-export const isMissing = (entry) => entry.asked && !entry.stated && !entry.derived?.text;
+export const isMissing = (entry) => entry.asked && !entry.stated && !entry.derived;
 
 /**
  * @param {Document} document

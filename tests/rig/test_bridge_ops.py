@@ -122,3 +122,16 @@ def test_two_rigs_are_compared_by_what_differs() -> None:
     reply = ask("rig_compare", toml=TOML, other=other)
     assert [row["key"] for row in reply["entries"]] == ["plan.depth"]
     assert "worse" in {row["change"] for row in reply["requirements"]}
+
+
+def test_what_gives_an_entry_that_nobody_states_is_asked_for_too() -> None:
+    """The batteries count through the time that they last, unless that time is stated."""
+    capacity = "power.supply.1.capacity"
+    assert asked_for(ask("rig_check", toml=TOML))[capacity]
+    stated = ask("rig_edit", toml=TOML, key="power.runtime", text="90 h", tolerance="")
+    assert not asked_for(stated)[capacity]
+
+
+def asked_for(reply: dict[str, Any]) -> dict[str, bool]:
+    """Whether each entry is asked for."""
+    return {e["name"]: e["asked"] for s in reply["sections"] for e in s["entries"]}
