@@ -1,4 +1,4 @@
-"""The command line of a rig: ``python -m calculators rig check | compare | draws | sheet …``."""
+"""The command line of a rig: ``python -m calculators rig check FILE``, and what else is asked."""
 
 import argparse
 import json
@@ -7,6 +7,8 @@ from typing import Any
 
 from calculators.errors import InputError
 from calculators.evaluate import FormError
+from calculators.rig.change import changes, tried
+from calculators.rig.change_words import changes_json
 from calculators.rig.compare import comparison_json
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Chance, Draws
@@ -14,6 +16,7 @@ from calculators.rig.files import RigFileErrors, read_rig
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.links import make_rig_link
 from calculators.rig.model import Rig
+from calculators.rig.requirements import requirement_json, requirements
 from calculators.rig.sheet_file import write_html, write_pdf
 from calculators.rig.sheet_page import sheet_html
 from calculators.rig.sheets import NAMES, make_sheet
@@ -45,7 +48,7 @@ VERDICTS = {
 def add_commands(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add ``rig`` and what can be asked of one."""
     rig = commands.add_parser("rig", help="a whole rig, described in a TOML file")
-    asked = rig.add_subparsers(required=True, metavar="check | compare | draws | sheet")
+    asked = rig.add_subparsers(required=True, metavar="check | compare | changes | draws | sheet")
     check = asked.add_parser(
         "check",
         help="what limits this rig, and by how much",
@@ -58,13 +61,17 @@ def add_commands(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
     compare.add_argument("first", metavar="A.toml")
     compare.add_argument("second", metavar="B.toml")
     compare.set_defaults(command=_compare)
+    changes = asked.add_parser("changes", help="what single change mends a requirement")
+    changes.add_argument("file", metavar="FILE.toml")
+    changes.add_argument("requirement", help="its name, as in lid-under-pressure.depth_limit")
+    changes.set_defaults(command=_changes)
     draws = asked.add_parser("draws", help="how likely it is that this rig reaches its end")
     draws.add_argument("file", metavar="FILE.toml")
     draws.add_argument("--count", type=int, default=2000, help="how many draws, 2000 if not named")
     draws.add_argument("--seed", type=int, default=1, help="the same seed gives the same draws")
     draws.set_defaults(command=_draws)
     _add_sheet(asked)
-    for command in (check, compare, draws):
+    for command in (check, compare, changes, draws):
         command.add_argument("--json", action="store_true", help="print JSON, values in SI")
 
 
@@ -184,6 +191,37 @@ def _compared_line(row: Json) -> str:
         f"{side['level']}, {side['margin_text']}" if side else "no answer" for side in row["sides"]
     )
     return f"  {row['title']}: {row['label']}: {sides}"
+
+
+def _changes(given: argparse.Namespace) -> int:
+    rig = read_file(given.file)
+    nodes = evaluate_rig(rig)
+    found = changes_json(list(changes(rig, nodes, given.requirement)))
+    if given.json:
+        _print_json({"name": rig.name, "requirement": given.requirement, "changes": found})
+        return PASSED
+    row = next(r for r in requirements(nodes) if r.name == given.requirement)
+    shown = requirement_json(row, "metric")
+    print(f"{shown['level']}  {shown['title']}: {shown['label']}\n      {_value(shown)}")
+    if row.level == "good":
+        print("\nIt is met: nothing has to be changed.")
+    elif found:
+        print("\n".join(line for change in found for line in _change_lines(change)))
+    else:
+        print("\nNo single change mends it. Tried: " + ", ".join(tried(rig, nodes, row.name)))
+    return PASSED
+
+
+def _change_lines(change: Json) -> list[str]:
+    given_way = " (less is wanted)" if change["gives_way"] else ""
+    lines = ["", f"{change['label']}: {change['text']}{given_way}"]
+    for what in ("breaks", "mends"):
+        lines += [
+            f"      {what}: {one['title']}: {one['label']}, {one['before']} to {one['after']}, "
+            f"{one['margin']}"
+            for one in change[what]
+        ]
+    return lines
 
 
 def _draws(given: argparse.Namespace) -> int:

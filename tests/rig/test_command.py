@@ -9,6 +9,8 @@ import pytest
 
 from calculators.__main__ import main
 from calculators.registry import CALCULATORS
+from calculators.rig.change import changes
+from calculators.rig.change_words import changes_json
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Draws
 from calculators.rig.files import write_rig
@@ -187,6 +189,45 @@ def test_the_module_runs_from_a_shell(tmp_path):
     assert done.returncode == 1
     assert done.stderr == ""
     assert "not stated" in done.stdout
+
+
+@pytest.fixture(scope="module")
+def first_corner():
+    """What the core finds for the corner of the rig under ice as first planned."""
+    rig, nodes = scenario("under-ice-first"), evaluated("under-ice-first")
+    return changes_json(list(changes(rig, nodes, "corner-frequency.combined_corner")))
+
+
+ASK_CORNER = [
+    "rig", "changes", str(FOLDER / "under-ice-first.toml"), "corner-frequency.combined_corner",
+]  # fmt: skip
+
+
+def test_changes_are_what_the_core_finds_with_what_they_break_and_mend(capsys, first_corner):
+    assert main([*ASK_CORNER, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["changes"] == first_corner
+    assert main(ASK_CORNER) == 0
+    text = capsys.readouterr().out
+    for change in first_corner:
+        assert f"{change['label']}: {change['text']}" in text
+        assert all(effect["margin"] in text for effect in change["breaks"] + change["mends"])
+
+
+def test_a_larger_bias_resistor_mends_the_corner(first_corner):
+    """Physics: 220 kΩ gives some 400 Hz, so for 200 Hz it takes twice that and its tolerance."""
+    (found,) = (c for c in first_corner if "front_end.bias_resistance" in c["stated"])
+    stated = read_entry("front_end.bias_resistance", found["stated"]["front_end.bias_resistance"])
+    assert 440e3 < stated.value < 600e3
+
+
+def test_what_is_met_needs_no_change_and_what_is_not_required_is_refused(capsys):
+    file = str(FOLDER / "under-ice.toml")
+    assert main(["rig", "changes", file, "corner-frequency.combined_corner"]) == 0
+    assert "nothing has to be changed" in capsys.readouterr().out
+    assert main(["rig", "changes", file, "corner-frequency.colour"]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert len(err.strip().splitlines()) == 1
 
 
 def test_draws_say_how_likely_it_is_and_what_decides(capsys):
