@@ -2,20 +2,20 @@
 
 import argparse
 import json
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from calculators.errors import InputError
 from calculators.evaluate import FormError
-from calculators.rig.change import changes, tried
-from calculators.rig.change_words import changes_json
+from calculators.rig.change import Change, changes, ordered, tried
 from calculators.rig.compare import comparison_json
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Chance, Draws
 from calculators.rig.files import RigFileErrors, read_rig
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.links import make_rig_link
-from calculators.rig.model import Rig
+from calculators.rig.model import Rig, entry_text
 from calculators.rig.requirements import requirement_json, requirements
 from calculators.rig.sheet_file import write_html, write_pdf
 from calculators.rig.sheet_page import sheet_html
@@ -210,6 +210,21 @@ def _changes(given: argparse.Namespace) -> int:
     else:
         print("\nNo single change mends it. Tried: " + ", ".join(tried(rig, nodes, row.name)))
     return PASSED
+
+
+def changes_json(changes: list[Change]) -> list[Json]:
+    """Changes in order: what each sets, and what it breaks and mends."""
+    return [
+        {
+            "label": change.label,
+            "text": change.text,
+            "stated": {key: entry_text(key, stated) for key, stated in change.stated.items()},
+            "gives_way": change.gives_way,
+            "breaks": [asdict(effect) for effect in change.breaks],
+            "mends": [asdict(effect) for effect in change.mends],
+        }
+        for change in ordered(changes)
+    ]
 
 
 def _change_lines(change: Json) -> list[str]:

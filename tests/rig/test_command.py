@@ -10,7 +10,7 @@ import pytest
 from calculators.__main__ import main
 from calculators.registry import CALCULATORS
 from calculators.rig.change import changes
-from calculators.rig.change_words import changes_json
+from calculators.rig.command import changes_json
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Draws
 from calculators.rig.files import write_rig
