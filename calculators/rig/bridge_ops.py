@@ -10,6 +10,7 @@ from typing import Any
 
 from calculators.errors import InputError
 from calculators.registry import calculator
+from calculators.rig.change_words import changes_json, ends_first_json
 from calculators.rig.compare import comparison_json
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Draws
@@ -135,6 +136,18 @@ def rig_compare(asked: Json) -> Json:
     return comparison_json(*sides, asked["system"])
 
 
+def rig_changes(asked: Json) -> Json:
+    """What mends a requirement: every single change that the whole rig confirms."""
+    rig = _rig(asked["toml"])
+    return changes_json(rig, _nodes(rig), asked["requirement"], asked["system"])
+
+
+def rig_ends(asked: Json) -> Json:
+    """How long each requirement is met that ends the deployment."""
+    rig = _rig(asked["toml"])
+    return {"ends": ends_first_json(rig, _nodes(rig), asked["system"])}
+
+
 _drawing: dict[tuple[str, int], Draws] = {}
 """The draws under way, of one rig."""
 
@@ -161,6 +174,8 @@ OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "rig_fill": rig_fill,
     "rig_keep": rig_keep,
     "rig_compare": rig_compare,
+    "rig_changes": rig_changes,
+    "rig_ends": rig_ends,
     "rig_draws": rig_draws,
     "rig_link": rig_link,
     "rig_open": rig_open,

@@ -4,7 +4,6 @@ from typing import Any
 
 from calculators.registry import CALCULATORS
 from calculators.rig.draws import Chance, Cost, Draws
-from calculators.rig.requirements import requirements
 
 Json = dict[str, Any]
 
@@ -12,11 +11,8 @@ Json = dict[str, Any]
 def drawn_json(draws: Draws) -> Json:
     """The draws so far: sentences, what is missed most often, whose tolerance decides it."""
     drawn = draws.drawn
-    labels = {
-        row.name: f"{row.node.shape.label(row.key)} ({row.node.card.title})"
-        for row in requirements(draws.nodes)
-    }
-    missed = [f"{labels[name]}: {_share(n, draws.count)}" for name, n in drawn.missed.items()]
+    judged = draws.plan.judged
+    missed = [f"{judged[name].label}: {_share(n, draws.count)}" for name, n in drawn.missed.items()]
     refused = [
         f"{CALCULATORS[card].title}, no answer: {_share(n, draws.count)}. {reason}"
         for card, (n, reason) in drawn.refused.items()

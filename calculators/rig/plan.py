@@ -28,12 +28,13 @@ Part = str | Place
 class Judged:
     """One output that is required of a rig, held against its limit.
 
-    ``name`` is that of ``requirements.Requirement``.
+    ``name`` is that of ``requirements.Requirement``; ``label`` what a reader calls it.
     """
 
     card: str
     key: str
     name: str
+    label: str
     verdict: Verdict
 
     def level(self, answer: Mapping[str, Value]) -> Level:
@@ -94,7 +95,13 @@ class Step:
         if not self.card.in_rig:
             return ()
         return tuple(
-            Judged(self.card.id, key, f"{self.card.id}.{key}", output.verdict)
+            Judged(
+                self.card.id,
+                key,
+                f"{self.card.id}.{key}",
+                f"{self.shape.label(key)} ({self.card.title})",
+                output.verdict,
+            )
             for key, output in self.shape.outputs.items()
             if output.verdict and is_required(output.verdict)
         )

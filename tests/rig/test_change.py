@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 
 from calculators.declare import Number
 from calculators.errors import InputError
+from calculators.rig.bridge_ops import OPERATIONS
 from calculators.rig.change import Change, changes, ordered, tried
 from calculators.rig.ending import DURATION, ends
-from calculators.rig.files import read_rig
+from calculators.rig.files import edit_rig, read_rig, write_rig
 from calculators.rig.filled import filled_entries, fills_of
 from calculators.rig.graph import Evaluated, evaluate_rig
 from calculators.rig.model import Rig, Stated, read_entry
@@ -147,6 +148,36 @@ def test_a_value_is_one_that_a_person_can_use():
                 assert read_entry(key, change.text).value == pytest.approx(stated.value, rel=1e-12)
                 digits = change.text.split()[0].replace(".", "").lstrip("0")
                 assert len(digits) <= 4
+
+
+def test_a_page_is_told_in_words_and_can_make_the_change():
+    """Made as it is told, entry by entry, the change mends what it says."""
+    toml = write_rig(WHOLE)
+    asked = {"toml": toml, "requirement": LID, "system": "metric"}
+    answer = OPERATIONS["rig_changes"](asked)
+    assert answer["none"] == ""
+    assert [c["text"] for c in answer["changes"]] == [c.text for c in mending(LID)]
+    first = answer["changes"][0]
+    says = [change["says"] for change in answer["changes"]]
+    assert "Thickness of the lid: 6.1\u00a0mm instead of 6\u00a0mm" in says
+    assert any("is met then: " in text for text in first["mends"])
+    for key, text in first["edits"].items():
+        toml = edit_rig(toml, key, text)
+    assert rows(evaluate_rig(read_rig(toml)))[LID].level == "good"
+
+
+def test_a_page_is_told_what_was_tried_where_nothing_mends_it():
+    name = next(name for name in MISSED if not mending(name))
+    asked = {"toml": write_rig(WHOLE), "requirement": name, "system": "us"}
+    answer = OPERATIONS["rig_changes"](asked)
+    assert answer["changes"] == []
+    assert answer["none"].startswith("No single change mends it. Tried: ")
+
+
+def test_a_page_is_told_how_long_it_lasts():
+    told = OPERATIONS["rig_ends"]({"toml": write_rig(WHOLE), "system": "metric"})["ends"]
+    assert [end["name"] for end in told] == [end.name for end in ends(WHOLE, NODES)]
+    assert all(end["text"].startswith(("met for", "not met")) for end in told)
 
 
 def test_what_the_site_gives_is_never_changed():

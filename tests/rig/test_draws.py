@@ -7,6 +7,7 @@ from random import Random
 
 import pytest
 
+from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import CLASSES, Draws, explained
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Rig, Stated
@@ -134,6 +135,9 @@ def test_inputs_that_do_not_go_together_are_missed_and_named():
     assert "is not possible here" in reason
     assert draws.drawn.missed["lid-under-pressure.depth_limit"] >= count
     assert draws.drawn.reaches_end.successes <= 600 - count
+    said = " ".join(drawn_json(draws)["missed"])
+    assert "Flat lid under pressure, no answer: in " in said
+    assert reason in said
 
 
 def test_seed_and_count_decide_and_nothing_else():
