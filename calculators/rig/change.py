@@ -306,7 +306,12 @@ class _Search:
         )
 
     def _gives_way(self, row: Requirement) -> bool:
-        """Whether all but the limit is as it was, or nearly."""
+        """Whether all but the limit is as it was, or nearly.
+
+        A limit that the rig itself gives, such as how long its batteries last, is no wish.
+        """
+        if row.verdict.limit in row.node.derived:
+            return False
         moved = abs(row.limit - self.row.limit)
         return moved > 0 and abs(row.value - self.row.value) <= NEARLY * moved
 

@@ -220,6 +220,15 @@ def test_a_larger_bias_resistor_mends_the_corner(first_corner):
     assert 440e3 < stated.value < 600e3
 
 
+def test_a_larger_battery_is_no_smaller_wish():
+    """The limit of the schedule is what the batteries last, and that is the rig's own."""
+    rig, nodes = scenario("under-ice-first"), evaluated("under-ice-first")
+    found = changes_json(list(changes(rig, nodes, "deployment-window.battery_time_used")))
+    wishes = {key: change["gives_way"] for change in found for key in change["stated"]}
+    assert wishes["power.supply.1.capacity"] is False
+    assert wishes["power.load.1.current"] is False
+
+
 def test_what_is_met_needs_no_change_and_what_is_not_required_is_refused(capsys):
     file = str(FOLDER / "under-ice.toml")
     assert main(["rig", "changes", file, "corner-frequency.combined_corner"]) == 0
