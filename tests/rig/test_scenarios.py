@@ -8,6 +8,8 @@ import pytest
 from calculators.declare import Calculator, row_of
 from calculators.fills import expand
 from calculators.registry import CALCULATORS
+from calculators.rig.change import changes
+from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Stated, read_entry
 from calculators.rig.requirements import open_questions, requirements, worst
 from calculators.rig.schema import ENTRIES
@@ -269,3 +271,33 @@ def test_a_first_plan_differs_from_the_mended_rig_in_a_few_entries(name):
     changed = {key for key in both if not same(first.stated[key], mended.stated[key])}
     assert 5 <= len(changed) <= 15
     assert first.without == mended.without
+
+
+def test_only_to_want_less_mends_the_place_under_the_ice():
+    """As the page says: no part of the rig moves the cut-off of two metres of water."""
+    rig, nodes = scenario("under-ice-first"), evaluated("under-ice-first")
+    found = list(changes(rig, nodes, "shallow-cutoff.cutoff_frequency"))
+    assert [set(change.stated) for change in found] == [{"plan.lowest_wanted"}]
+
+
+@pytest.mark.parametrize(("recorder", "clips"), [("32 dB", True), ("12 dB", False)])
+def test_gain_in_front_is_paid_for_behind(recorder, clips):
+    """As the page says: 20 dB more in the front end clip the crack, unless the recorder gives."""
+    rig = scenario("under-ice-first")
+    for key, text in (("front_end.gain", "20 dB"), ("recorder.gain", recorder)):
+        rig = rig.keep(key, read_entry(key, text))
+    rows = {row.name: row for row in requirements(evaluate_rig(rig))}
+    assert (rows["level-chain.clip_level"].level == "fail") is clips
+
+
+def test_one_ring_in_the_tube_is_what_the_meadow_asks_for():
+    """As the page says: half the free length lifts the limit of the tube beyond the plan."""
+    key = "case.tube_length"
+    rig = scenario("eelgrass-first").keep(key, scenario("eelgrass").stated[key])
+    levels = {
+        which: next(
+            r.level for r in requirements(nodes) if r.name == "tube-under-pressure.depth_limit"
+        )
+        for which, nodes in (("first", evaluated("eelgrass-first")), ("ring", evaluate_rig(rig)))
+    }
+    assert levels == {"first": "care", "ring": "good"}
