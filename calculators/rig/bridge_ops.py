@@ -18,9 +18,11 @@ from calculators.rig.files import edit_words, write_rig
 from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import Evaluated, evaluate_rig
 from calculators.rig.links import make_rig_link, parse_rig_link
-from calculators.rig.model import Rig, Stated, entry_text, read_parts
+from calculators.rig.model import Rig, Stated, entry_text, read_entry, read_parts
 from calculators.rig.pictures import pictures_json
 from calculators.rig.schema import entry_of
+from calculators.rig.sheet import as_json
+from calculators.rig.sheets import make_sheet
 from calculators.rig.texts import read_text
 from calculators.rig.verdict import verdict_json
 
@@ -60,12 +62,17 @@ def check(rig: Rig, asked: Json) -> Json:
 
 
 def rig_edit(asked: Json) -> Json:
-    """One entry stated, stated anew, or no longer stated (no text), and the rig checked again."""
+    """One entry stated, stated anew, or no longer stated (no text), and the rig checked again.
+
+    The tolerance stands in a field of its own, or within the text as in a file.
+    """
     key, system = asked["key"], asked["system"]
-    text = asked.get("text") or ""
+    text, tolerance = asked.get("text") or "", asked.get("tolerance") or ""
     stated = None
-    if text.strip():
-        stated = read_parts(key, text, asked.get("tolerance") or "", system, "form")
+    if text.strip() and tolerance.strip():
+        stated = read_parts(key, text, tolerance, system, "form")
+    elif text.strip():
+        stated = read_entry(key, text, system, "form")
     entry_of(key)
     text = read_text(asked["toml"]).changed(key, stated)
     return {"toml": text.toml, **check(text.rig, asked)}
@@ -129,6 +136,13 @@ def rig_open(asked: Json) -> Json:
     return {"toml": write_rig(parse_rig_link(asked["hash"]))}
 
 
+def rig_sheet(asked: Json) -> Json:
+    """One sheet of a rig; ``link`` is the whole address that opens it, for the code on paper."""
+    rig = _rig(asked["toml"])
+    sheet = make_sheet(asked["sheet"], rig, _nodes(rig), asked["system"], asked["link"])
+    return {"sheet": as_json(sheet)}
+
+
 def rig_compare(asked: Json) -> Json:
     """Two rigs side by side."""
     first, second = _rig(asked["toml"]), _rig(asked["other"])
@@ -173,6 +187,7 @@ OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "rig_rename": rig_rename,
     "rig_fill": rig_fill,
     "rig_keep": rig_keep,
+    "rig_sheet": rig_sheet,
     "rig_compare": rig_compare,
     "rig_changes": rig_changes,
     "rig_ends": rig_ends,

@@ -91,12 +91,13 @@ export class Engine {
    * @template T
    * @param {Request} request
    * @param {string | null} [needs] archive of the runtime that this request wants besides the core
+   * @param {number} [within] longest time for the answer, in ms
    * @returns {Promise<T>}
    */
-  async ask(request, needs = null) {
+  async ask(request, needs = null, within = ANSWER_WITHIN) {
     await this.start();
     const id = ++this.#lastId;
-    const late = setTimeout(() => this.#stop("it did not answer in time"), ANSWER_WITHIN);
+    const late = setTimeout(() => this.#stop("it did not answer in time"), within);
     try {
       /** @type {string} */
       const text = await new Promise((resolve, reject) => {

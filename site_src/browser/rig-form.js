@@ -5,7 +5,7 @@
 
 import { h, setFlag, setText } from "./dom.js";
 import { inputBoxes, readFields, renderInput, showFieldErrors, toleranceOf, valueOf, writeFields } from "./fields.js";
-import { isMissing, sectionWords } from "./rig-view.js";
+import { isMissing, sectionWords, statedList } from "./rig-view.js";
 
 /**
  * @import {FieldError, RigEntry, RigRows, RigSection, System} from "./types"
@@ -41,10 +41,23 @@ export class RigForm {
     return [...this.box.querySelectorAll("details")].filter((fold) => fold.matches(".rig-section"));
   }
 
-  /** Another rig: rows that were added to the last one and left empty are none of this one. */
+  /** Another rig: nothing on show of the last one is of this one. */
   forget() {
     this.#more.clear();
-    for (const body of this.box.querySelectorAll(".rig-body")) body.removeAttribute("data-built");
+    for (const body of this.box.querySelectorAll(".rig-body")) {
+      body.removeAttribute("data-built");
+      body.replaceChildren();
+    }
+  }
+
+  /** What the sections that are closed state, in words: for paper, which shows them all. */
+  showStated() {
+    if (this.#sections.length === 0) return;
+    for (const fold of this.#folds().filter((each) => !each.open)) {
+      const body = /** @type {Element} */ (fold.querySelector(".rig-body"));
+      body.removeAttribute("data-built");
+      body.replaceChildren(statedList(document, this.#of(fold)));
+    }
   }
 
   /**

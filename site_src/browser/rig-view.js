@@ -8,7 +8,9 @@ import { showBar } from "./answer.js";
 import { h, setFlag, setText } from "./dom.js";
 import { unitSwitch } from "./render.js";
 import { chancePlace } from "./rig-chance.js";
+import { mendPlace, showMendPlace } from "./rig-changes.js";
 import { comparePlace } from "./rig-compare.js";
+import { paperPlace } from "./rig-paper.js";
 
 /**
  * @import {DrawingSpec, OpenQuestion, Requirement, RigCheck, RigEntry, RigSection, RigVerdict} from "./types"
@@ -43,7 +45,7 @@ export function renderRig(document, check, options) {
     required,
     h(document, "div", { class: "rig-open", id: "rig-open" }),
     pictures(document, check, options),
-    ...(options.live ? [chancePlace(document), comparePlace(document), nameFields(document, check)] : []),
+    ...(options.live ? [chancePlace(document), comparePlace(document), paperPlace(document), nameFields(document, check)] : []),
     h(document, "div", { class: "rig-sections" }),
     fileFold(document, options),
   );
@@ -345,6 +347,7 @@ function requirementSlot(document, { name }) {
     what,
     facts,
     bar,
+    mendPlace(document),
   );
 }
 
@@ -368,6 +371,7 @@ function fillRequirement(row, requirement, base) {
   setText(to, title);
   to.setAttribute("href", `${base}calculators/${calculator}/${link}`);
   showBar(/** @type {Element} */ (row.querySelector("svg.range")), requirement);
+  showMendPlace(row, level !== "good", `${requirement.text} ${requirement.range_text} ${verdict.limit_text}`);
   showUsual(/** @type {Element} */ (row.querySelector(".usual")), usual);
 }
 
@@ -477,14 +481,22 @@ function showStated(section, { sections }) {
  * @param {RigSection} section
  */
 function sectionFold(document, section) {
-  const stated = section.entries.filter((entry) => entry.stated);
   return h(
     document,
     "details",
     { class: "rig-section", id: `rig-${section.section}`, "data-section": section.section },
     h(document, "summary", {}, h(document, "span", {}, section.title), h(document, "small", {}, sectionWords(section))),
-    h(document, "div", { class: "rig-body" }, h(document, "dl", { class: "stated" }, ...stated.flatMap((e) => statedPair(document, e)))),
+    h(document, "div", { class: "rig-body" }, statedList(document, section)),
   );
+}
+
+/**
+ * @param {Document} document
+ * @param {RigSection} section
+ */
+export function statedList(document, { entries }) {
+  const stated = entries.filter((entry) => entry.stated);
+  return h(document, "dl", { class: "stated" }, ...stated.flatMap((entry) => statedPair(document, entry)));
 }
 
 /**

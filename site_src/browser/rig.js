@@ -7,15 +7,17 @@ import { h, setFlag, setText } from "./dom.js";
 import { latestWins } from "./engine.js";
 import { Picture } from "./picture.js";
 import { RigChance } from "./rig-chance.js";
+import { findMends } from "./rig-changes.js";
 import { listOthers, showComparison } from "./rig-compare.js";
 import { RigForm } from "./rig-form.js";
+import { printSheet, showSheet } from "./rig-paper.js";
 import { showRig } from "./rig-view.js";
 import * as store from "./rig-store.js";
 import { chosenSystem } from "./settings.js";
 import { siteAddress } from "./site.js";
 
 /**
- * @import {Defect, DrawingSpec, FieldError, Refusal, Request, RigCheck, RigComparison, RigEdited, RigEntry, RigText, System} from "./types"
+ * @import {Defect, DrawingSpec, FieldError, QrCode, Refusal, Request, RigCheck, RigComparison, RigEdited, RigEntry, RigSheet, RigText, System} from "./types"
  * @import {Engine, Status} from "./engine.js"
  * @import {Edit} from "./rig-form.js"
  * @import {KeptRig} from "./rig-store.js"
@@ -24,12 +26,14 @@ import { siteAddress } from "./site.js";
 
 const LARGEST_FILE = 200_000;
 /** What is dead until Python is there. */
-const LIVE = "#rig-choice, #rig-other, .draw-start, .rig-tools :is(button, input)";
+const LIVE = "#rig-choice, #rig-other, .draw-start, .show-sheet, .rig-tools :is(button, input)";
+const QR_ARCHIVE = "segno.zip";
 const EMPTY = "My rig";
 
 /** @type {RigPage | null} */ let current = null;
 
 store.watchShelf(() => current?.changedElsewhere());
+addEventListener("beforeprint", () => current?.form.showStated());
 addEventListener("beforeunload", (event) => {
   if (current?.unkept) event.preventDefault();
 });
@@ -170,6 +174,7 @@ export class RigPage {
     if (this.seen !== this.shown.toml) {
       this.seen = this.shown.toml;
       this.chance.forget();
+      showSheet(this.section, null, null);
       void this.#compare();
     }
     for (const [name, picture] of this.pictures) {
@@ -248,6 +253,30 @@ export class RigPage {
     this.#offer();
     this.#take(reply.toml, reply.name);
     this.#show(reply);
+  }
+
+  /**
+   * A change that mends something, with the way back.
+   * @param {Edit[]} edits
+   * @param {string} words
+   */
+  async #change(edits, words) {
+    const before = this.shown.toml;
+    for (const edit of edits) this.#edits.set(edit.key, edit);
+    await this.#busy(this.work());
+    if (this.shown.toml === before) return; // refused: that is said already
+    this.#say(`Changed: ${words}.`);
+    this.#offer(button("undo", "Undo", () => this.#takeBack(before)));
+    this.#find(".undo").focus();
+  }
+
+  /** @param {string} toml */
+  async #takeBack(toml) {
+    this.#offer();
+    this.#say("Taken back.");
+    this.#take(toml, this.shown.name);
+    await this.#busy(this.check());
+    this.#find("#rig-choice").focus();
   }
 
   /**
@@ -442,6 +471,7 @@ export class RigPage {
     on(".delete", "click", () => this.#delete());
     on(".save-file", "click", () => this.#saveFile());
     on(".copy-link", "click", () => this.#busy(this.#copyLink()));
+    on(".paper-tools", "click", ({ target }) => this.#paper(/** @type {HTMLElement} */ (target)));
     on("#rig-other", "change", () => this.#busy(this.#compare()));
     on("#rig-import", "change", (event) => this.#busy(this.#takeFile(/** @type {HTMLInputElement} */ (event.target))));
     on("#rig-name-field", "change", ({ target }) => this.#rename({ name: /** @type {HTMLInputElement} */ (target).value }));
@@ -462,6 +492,9 @@ export class RigPage {
     if (entry && this.engine.status.state === "live") {
       event.preventDefault();
       this.form.reveal(entry);
+    } else if (target.matches(".mend")) {
+      const row = /** @type {Element} */ (target.closest(".requirement"));
+      void this.#busy(findMends(row, this.engine, { toml: this.shown.toml, system: this.system }, (edits, words) => this.#change(edits, words)));
     } else if (target.matches(".leave-out")) void this.#rename({ without: [...this.without, card] });
     else if (target.matches(".ask-again")) void this.#rename({ without: this.without.filter((id) => id !== card) });
   }
@@ -617,17 +650,48 @@ export class RigPage {
     this.#offer(faultList(errors));
   }
 
-  async #copyLink() {
-    /** @type {{ok: true, link: string} | Refusal | Defect | null} */
+  /** The address that opens this rig anywhere, with what to say of it. */
+  async #address() {
+    /** @type {{ok: true, link: string, notice: string} | Refusal | Defect | null} */
     const reply = await this.#ask({ op: "rig_link", toml: this.shown.toml });
+    if (!reply?.ok) return { refused: reply };
+    return { address: `${location.origin}${location.pathname}${reply.link}`, notice: reply.notice };
+  }
+
+  /** @param {HTMLElement} button */
+  async #paper(button) {
+    if (button.matches(".print-sheet")) printSheet(this.section);
+    else if (button.dataset.sheet) await this.#busy(this.#showPaper(button.dataset.sheet));
+  }
+
+  /** @param {string} sheet */
+  async #showPaper(sheet) {
+    const { toml } = this.shown;
+    const { address = "" } = await this.#address();
+    const request = { op: /** @type {const} */ ("rig_sheet"), toml, system: this.system, sheet, link: address };
+    /** @type {RigSheet | Refusal | Defect | null} */
+    const reply = await this.#ask(request);
     if (!reply?.ok) {
-      if (reply) this.#refusedWhole(reply, "No link could be made.");
+      setText(this.#find(".paper-state"), reply?.errors?.[0]?.message ?? reply?.defect ?? "Python stopped.");
       return;
     }
-    const address = `${location.origin}${location.pathname}${reply.link}`;
+    const coded = reply.sheet.blocks.some((block) => block.block === "qr" && block.qr);
+    /** @type {QrCode | null} */
+    const code = coded ? await this.engine.ask({ op: "qr", url: address }, QR_ARCHIVE).then((made) => /** @type {QrCode} */ (made), () => null) : null;
+    if (toml !== this.shown.toml) return;
+    showSheet(this.section, reply.sheet, code);
+    this.#find(".paper-title").focus();
+  }
+
+  async #copyLink() {
+    const { address, notice, refused } = await this.#address();
+    if (!address) {
+      if (refused) this.#refusedWhole(refused, "No link could be made.");
+      return;
+    }
     try {
       await navigator.clipboard.writeText(address);
-      this.#say("Link copied. It carries the whole rig.");
+      this.#say(`Link copied. It carries the whole rig. ${notice}`.trim());
     } catch {
       const field = /** @type {HTMLInputElement} */ (h(document, "input", { type: "text", readonly: true, id: "rig-link", value: address }));
       this.#offer(h(document, "label", { for: "rig-link" }, "Copy this link: "), field);

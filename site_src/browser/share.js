@@ -42,15 +42,10 @@ function offerText(status, address) {
   input.select();
 }
 
-/**
- * @param {HTMLElement} section
- * @param {(address: string) => Promise<QrCode>} makeCode
- */
-export async function showQr(section, makeCode) {
-  const address = addressOf(section);
-  const code = await makeCode(address);
+/** @param {QrCode} code */
+export function drawQr(code) {
   const side = code.size + 8; // four modules of quiet zone all round, as the standard asks
-  const picture = svg(
+  return svg(
     document,
     "svg",
     {
@@ -63,6 +58,16 @@ export async function showQr(section, makeCode) {
     svg(document, "rect", { class: "paper", x: -4, y: -4, width: side, height: side, fill: "#fff" }),
     svg(document, "path", { class: "ink", d: code.path, fill: "#000" }),
   );
+}
+
+/**
+ * @param {HTMLElement} section
+ * @param {(address: string) => Promise<QrCode>} makeCode
+ */
+export async function showQr(section, makeCode) {
+  const address = addressOf(section);
+  const code = await makeCode(address);
+  const picture = drawQr(code);
   openDialog(section, picture, address);
 }
 

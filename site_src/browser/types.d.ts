@@ -248,6 +248,8 @@ export type Request =
   | { op: "rig_link"; toml: string }
   | { op: "rig_open"; hash: string }
   | { op: "rig_draws"; toml: string; system: System; seed: number; draws: number }
+  | { op: "rig_changes"; toml: string; system: System; requirement: string }
+  | { op: "rig_sheet"; toml: string; system: System; sheet: string; link: string }
   | { op: "rig_compare"; toml: string; other: string; system: System }
   | { op: "rig_fill"; toml: string; calculator: string; system: System }
   | {
@@ -397,4 +399,41 @@ export type RigComparison = {
     change: "better" | "worse" | "same" | "first only" | "second only";
     sides: (ComparedSide | null)[];
   }[];
+};
+/** Every single change that mends a requirement, the best first; where none does, why not. */
+export type RigChanges = {
+  ok: true;
+  changes: {
+    says: string;
+    /** The rig stays; less is wanted of it. */
+    gives_way: boolean;
+    /** The text of each entry, as a file has it. */
+    edits: Texts;
+    breaks: string[];
+    mends: string[];
+  }[];
+  none: string;
+};
+/** A sheet of a rig, to be printed. */
+export type SheetValue = { label: string; text: string };
+export type SheetBlock =
+  | { block: "parts"; title: string; parts: { name: string; quantity: SheetValue | null; values: SheetValue[]; unknown: string[] }[] }
+  | {
+      block: "step";
+      title: string;
+      page: string;
+      cautions: Caution[];
+      todo: string[];
+      values: SheetValue[];
+      tests: string[];
+      proof: SheetValue[];
+      unknown: string[];
+    }
+  | { block: "values"; title: string; values: SheetValue[]; blanks: string[] }
+  | { block: "ticks"; title: string; cautions: Caution[]; items: string[] }
+  | { block: "write"; title: string; fields: string[] }
+  | { block: "qr"; qr: boolean; words: string };
+export type RigSheet = {
+  ok: true;
+  sheet: { name: string; title: string; rig: string; lead: string; blocks: SheetBlock[]; pages: number };
 };

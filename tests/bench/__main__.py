@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from site_src.paths import BUILD
-from tests.bench import keystrokes, lighthouse, native, shifts, startup, transfer
+from tests.bench import keystrokes, lighthouse, native, rig, shifts, startup, transfer
 from tests.bench.browser import version
 from tests.bench.conditions import conditions, load_average
 from tests.bench.figures import Figure, table
@@ -45,6 +45,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--only", nargs="+", help="measure these parts only", metavar="PART")
     parser.add_argument("--starts", type=int, default=9, help="starts of each page")
     parser.add_argument("--strokes", type=int, default=200, help="keystrokes in each calculator")
+    parser.add_argument("--edits", type=int, default=40, help="edits of each entry of a rig")
     parser.add_argument("--reports", type=int, default=3, help="Lighthouse runs of each page")
     return parser.parse_args()
 
@@ -54,6 +55,7 @@ def parts(server: Counter, given: argparse.Namespace) -> dict[str, Callable[[], 
     return {
         "start": lambda: startup.measure(server, given.starts),
         "keystroke": lambda: keystrokes.measure(server, given.strokes),
+        "rig": lambda: rig.measure(server, given.edits),
         "native": lambda: native.measure(given.strokes),
         "transfer": lambda: transfer.measure(server),
         "shift": lambda: shifts.measure(server),

@@ -1,10 +1,12 @@
 """Does a reader's rig stay on the device, get its verdict at each edit, and fill calculators?"""
 
 import json
+import re
 
 import pytest
 
 from site_src import rigs
+from site_src.examples import work
 from tests.browser.conftest import fresh_reader
 from tests.browser.test_plain_page import violations
 
@@ -121,6 +123,7 @@ def test_a_calculator_fills_from_the_rig_and_is_kept_in_it_with_undo(mine):
     mine.until("document.querySelector('.rig-bar-words').textContent.startsWith('From your rig')")
     assert mine.field("element_capacitance").input_value() == "8.2"
     mine.type("element_capacitance", "6.8")
+    link = mine.one(".here").get_attribute("href").split("#")[1]
     mine.page.locator(".rig-keep").click()
     mine.settled()
     assert "6.8 nF" in bar.inner_text()
@@ -131,14 +134,14 @@ def test_a_calculator_fills_from_the_rig_and_is_kept_in_it_with_undo(mine):
     assert shelf(mine)["rigs"][0]["toml"] == before
     mine.page.locator(".rig-back").click()
     mine.settled()
-    assert mine.field("element_capacitance").input_value() == "4.1"
-    link = mine.one(".here").get_attribute("href").split("#")[1]
+    default = work("corner-frequency", {}).fields["element_capacitance"]
+    assert mine.field("element_capacitance").input_value() == default
     mine.follow("calculators/", "!document.querySelector('section.calc')")
     mine.follow(
         f"calculators/corner-frequency/#{link}", "document.querySelector('[data-state=live]')"
     )
     mine.settled()
-    assert mine.field("element_capacitance").input_value() == "4.1"
+    assert mine.field("element_capacitance").input_value() == "6.8"
     assert mine.page.locator(".rig-fill").is_visible()
 
 
@@ -250,3 +253,58 @@ def test_it_suits_a_phone_and_those_who_cannot_see_it(open_reader):
     assert wide <= 0
     assert reader.page.evaluate(SMALL) == []
     assert violations(reader) == []
+
+
+def test_a_requirement_that_is_missed_says_what_mends_it_and_a_tap_does_it(mine):
+    """And undo takes it back."""
+    state(mine, "plan.depth", "7")
+    toml = shelf(mine)["rigs"][0]["toml"]
+    row = mine.page.locator('[data-name="lid-under-pressure.depth_limit"]')
+    assert row.locator(".level").inner_text() == "Fails"
+    row.locator(".mend").click()
+    mine.until("document.querySelector('.mends li button')")
+    change = row.locator(".mends li").first
+    assert change.locator(".change").inner_text()
+    change.locator("button").click()
+    mine.until("document.querySelector('.rig-offer .undo')")
+    settled(mine)
+    assert row.locator(".level").inner_text() == "Holds"
+    mine.page.locator(".rig-offer .undo").click()
+    settled(mine)
+    assert row.locator(".level").inner_text() == "Fails"
+    assert shelf(mine)["rigs"][0]["toml"] == toml
+
+
+def test_draws_show_how_far_they_are_and_stop_on_request(mine):
+    """What was drawn until then stays, until the rig is changed."""
+    mine.page.locator(".draw-start").click()
+    mine.until("document.querySelector('.rig-chance progress').value >= 50")
+    mine.page.locator(".draw-stop").click()
+    assert "Stopped after" in mine.page.locator(".draw-state").inner_text()
+    assert "rigs" in mine.page.locator(".draw-result p").first.inner_text()
+    state(mine, "plan.depth", "3")
+    assert mine.page.locator(".draw-result p").count() == 0
+
+
+def test_two_rigs_stand_side_by_side(mine):
+    """What they state otherwise, and what becomes of each requirement."""
+    mine.page.locator("#rig-other").select_option("example weir-pool")
+    mine.until("document.querySelector('.compared table')")
+    heads = mine.page.locator(".compared th[scope=col]").all_inner_texts()
+    assert rigs.load()["weir-pool"].check["name"] in heads
+    assert mine.page.locator(".compared tbody tr").count() > 5
+
+
+def test_the_field_sheet_stands_on_the_page_and_on_one_page_of_paper(mine):
+    """Nothing of the page around it is printed."""
+    mine.page.locator('[data-sheet="field"]').click()
+    mine.until("document.querySelector('.paper.one-page')")
+    assert mine.page.locator(".paper dd").count() > 5
+    mine.page.evaluate("() => { document.documentElement.dataset.printing = 'sheet'; }")
+    mine.page.emulate_media(media="print")
+    assert not mine.page.locator(".rig-verdict").is_visible()
+    assert mine.page.locator(".paper-title").is_visible()
+    printed = mine.page.pdf(format="A4")
+    mine.page.emulate_media(media="screen")
+    mine.page.evaluate("() => { delete document.documentElement.dataset.printing; }")
+    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1

@@ -135,3 +135,13 @@ def test_what_gives_an_entry_that_nobody_states_is_asked_for_too() -> None:
 def asked_for(reply: dict[str, Any]) -> dict[str, bool]:
     """Whether each entry is asked for."""
     return {e["name"]: e["asked"] for s in reply["sections"] for e in s["entries"]}
+
+
+@pytest.mark.parametrize("sheet", ["parts", "build", "field"])
+def test_a_sheet_is_given_as_blocks(sheet: str) -> None:
+    """Each says what it is; one that there is not is refused by name."""
+    link = "https://example.org/rig/#rig?v=1"
+    reply = ask("rig_sheet", toml=TOML, sheet=sheet, link=link)["sheet"]
+    assert reply["rig"] == RIG.name
+    assert all(block["block"] for block in reply["blocks"])
+    assert ask("rig_sheet", toml=TOML, sheet="none", link="")["errors"][0]["name"] == "sheet"
