@@ -10,7 +10,7 @@ NODE_STAMP := node_modules/.stamp
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
 .DEFAULT_GOAL := help
-.PHONY: help setup serve build check test test-core test-browser bench screenshot lock clean
+.PHONY: help setup serve build check test test-site test-browser test-core test-pages bench screenshot lock clean
 
 help: ## list the targets
 	@grep -hE '^[a-z-]+:.*## ' Makefile | sed -E 's/^([a-z-]+):.*## (.*)/  make \1\t\2/' | expand -t 20
@@ -44,13 +44,19 @@ check: setup ## lint and types: Python and JavaScript
 
 test: check ## check, then every test (needs chromium and ngspice, says so if absent)
 	$(RUN) -m site_src.system_tools chromium ngspice
-	$(MAKE) -j2 test-core test-browser
+	$(MAKE) -k -j2 test-browser test-core test-pages
 
-test-core: # all but the browser; beside it, since a browser's test mostly waits
-	$(RUN) -m pytest --ignore=tests/browser
+test-site: # the handbook, built once for the two that read it
+	$(RUN) -m tests.built
 
-test-browser: # has a site of its own, so that both may run at once
-	TEST_SITE=site-browser $(RUN) -m pytest tests/browser
+test-browser: test-site
+	TEST_SITE=built $(RUN) -m pytest tests/browser
+
+test-core: # all that needs no site; first beside its build, then beside the browser
+	$(RUN) -m pytest --ignore=tests/browser -m "not site"
+
+test-pages: test-site
+	TEST_SITE=built $(RUN) -m pytest tests/site -m site
 
 bench: setup ## measure speed and size; ratios within one run
 	$(RUN) -m site_src.system_tools chromium

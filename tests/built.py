@@ -1,4 +1,4 @@
-"""One built and served site for every test that needs one."""
+"""The handbook as the tests read it, and servers of it."""
 
 import atexit
 import os
@@ -12,23 +12,38 @@ from site_src.build import build
 from site_src.paths import BUILD
 from site_src.serve import Server
 
+FOLDER = BUILD / "site-test"
+ADDRESS = BUILD / "site-test.address"
+"""Keeps the address that the site was built for."""
+
 
 @dataclass(frozen=True)
 class Built:
-    """A site on disk and the address it is served at, which is the one it was built for."""
+    """A site on disk, to be read and not to be changed, and the address it was built for."""
 
     folder: Path
     url: str
 
+    @property
+    def port(self) -> int:
+        """Port of the address."""
+        return int(self.url.rsplit(":", 1)[1].strip("/"))
+
 
 @cache
 def built_site() -> Built:
-    """Build the site and serve it, once a test session; two sessions at once name two folders."""
-    port = free_port()
-    url = f"http://127.0.0.1:{port}/"
-    folder = build(BUILD / os.environ.get("TEST_SITE", "site-test"), url)
-    serve(folder, port)
-    return Built(folder, url)
+    """The site: as ``make test`` has just built it for all its sets of tests, else built anew."""
+    if os.environ.get("TEST_SITE") != "built":
+        make()
+    return Built(FOLDER, ADDRESS.read_text(encoding="utf-8"))
+
+
+def make() -> None:
+    """Build the site for an address that nobody else serves."""
+    ADDRESS.unlink(missing_ok=True)
+    url = f"http://127.0.0.1:{free_port()}/"
+    build(FOLDER, url)
+    ADDRESS.write_text(url, encoding="utf-8")
 
 
 def serve(folder: Path, port: int = 0) -> Server:
@@ -44,3 +59,7 @@ def free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])
+
+
+if __name__ == "__main__":
+    make()

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Locator, Page, s
 
 from calculators.declare import Log, Written
 from calculators.registry import CALCULATORS
-from tests.built import Built, built_site
+from tests.built import Built, built_site, serve
 
 PATIENCE = 60
 """Seconds; a start of Python takes some two on a quiet machine, and many on a busy one."""
@@ -130,8 +130,10 @@ class Reader:
 
 @pytest.fixture(scope="session")
 def site() -> Built:
-    """The handbook, built and served."""
-    return built_site()
+    """The handbook, built, and served at the address it was built for."""
+    built = built_site()
+    serve(built.folder, built.port)
+    return built
 
 
 @pytest.fixture(scope="session")

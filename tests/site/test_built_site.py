@@ -44,7 +44,7 @@ def test_no_file_loads_from_another_origin(built):
     assert foreign_loads(built.folder, built.url) == []
 
 
-def test_every_page_carries_the_one_policy_and_it_covers_its_scripts(built):
+def test_every_page_carries_the_one_policy_and_it_covers_its_scripts(built, address):
     """A script that the policy does not name would not run."""
     policies = set()
     for path in pages(built):
@@ -56,7 +56,7 @@ def test_every_page_carries_the_one_policy_and_it_covers_its_scripts(built):
         for script in scan(path).inline_scripts:
             assert source_hash(script) in found[0], path
     assert len(policies) == 1
-    served = urllib.request.urlopen(built.url, timeout=30).headers["Content-Security-Policy"]
+    served = urllib.request.urlopen(address, timeout=30).headers["Content-Security-Policy"]
     assert served == f"{policies.pop()}; frame-ancestors 'none'"
 
 
@@ -93,23 +93,23 @@ def test_every_calculator_has_its_page_with_the_answer_in_it(built):
         assert "<math" in section, f"{name} shows no formula"
 
 
-def test_the_published_declarations_are_the_bridges(built):
+def test_the_published_declarations_are_the_bridges(address):
     """Other programs read what the page is made from."""
     told = ask({"op": "describe"})
 
-    assert json.loads(get(f"{built.url}calculators.json")) == {
+    assert json.loads(get(f"{address}calculators.json")) == {
         key: value for key, value in told.items() if key != "ok"
     }
 
 
-def test_the_published_schema_of_a_rig_is_the_cores(built):
+def test_the_published_schema_of_a_rig_is_the_cores(address):
     """Editors check a rig's file against it."""
-    assert json.loads(get(f"{built.url}rig.schema.json")) == rig_schema()
+    assert json.loads(get(f"{address}rig.schema.json")) == rig_schema()
 
 
-def test_the_published_evidence_is_every_check_and_all_pass(built):
+def test_the_published_evidence_is_every_check_and_all_pass(address):
     """One row a check, with what came out of it."""
-    data = json.loads(get(f"{built.url}reference/evidence.json"))
+    data = json.loads(get(f"{address}reference/evidence.json"))
 
     assert data["edition"] == EDITION
     assert [row["id"] for row in data["checks"]] == [check.id for check in evidence.load()]
@@ -190,11 +190,11 @@ def test_the_service_worker_knows_every_page_and_not_the_runtime(built):
     assert "wasm-unsafe-eval" in code
 
 
-def test_names_with_a_hash_are_kept_for_ever_and_pages_are_not(built):
+def test_names_with_a_hash_are_kept_for_ever_and_pages_are_not(built, address):
     """By what our server really says."""
     scripts = list((built.folder / "assets/wetside").glob("page-*.js"))
-    kept = urllib.request.urlopen(f"{built.url}assets/wetside/{scripts[0].name}", timeout=30)
-    page = urllib.request.urlopen(built.url, timeout=30)
+    kept = urllib.request.urlopen(f"{address}assets/wetside/{scripts[0].name}", timeout=30)
+    page = urllib.request.urlopen(address, timeout=30)
 
     assert kept.headers["Cache-Control"].endswith("immutable")
     assert page.headers["Cache-Control"] == "no-cache"
@@ -207,10 +207,10 @@ def test_nothing_of_the_workshop_is_published(built):
         assert not any(fnmatch(name, p) for p in ("*.toml", "*.map", "*.py", "*.md", "*.gz")), name
 
 
-def test_an_unknown_address_is_answered_with_our_page(built):
+def test_an_unknown_address_is_answered_with_our_page(address):
     """With the way back into the handbook."""
     with pytest.raises(urllib.error.HTTPError) as caught:
-        get(f"{built.url}nowhere/")
+        get(f"{address}nowhere/")
 
     assert caught.value.code == 404
     assert b"wetside-edition" in caught.value.read()

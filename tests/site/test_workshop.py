@@ -50,9 +50,9 @@ def test_the_version_of_a_node_is_read_from_what_it_says(tmp_path, script, major
     assert get_node.major_version(str(tmp_path / "none")) == 0
 
 
-def test_a_taken_port_is_a_message_not_a_traceback(built):
+def test_a_taken_port_is_a_message_not_a_traceback(built, address):
     """And the message says how to take another."""
-    port = built.url.rsplit(":", 1)[1].strip("/")
+    port = address.rsplit(":", 1)[1].strip("/")
     command = [sys.executable, "-m", "site_src.serve", "--site", str(built.folder), "--port", port]
     done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, check=False)
 
