@@ -159,14 +159,20 @@ def _stretches(points: list[float], reach: Reach, *, exact: bool) -> list[Stretc
     Raises:
         InputError: The first refusal, if there is nothing else.
     """
-    tried = [_try(reach, x) for x in points]
-    good = [i for i, y in enumerate(tried) if not isinstance(y, InputError)]
-    if not good and isinstance(tried[0], InputError):
-        raise tried[0]
+    reached: dict[int, float] = {}
+    refusals: list[InputError] = []
+    for i, x in enumerate(points):
+        y = _try(reach, x)
+        if isinstance(y, InputError):
+            refusals.append(y)
+        else:
+            reached[i] = y
+    if not reached:
+        raise refusals[0]
     stretches: list[Stretch] = []
-    for _, run in groupby(enumerate(good), key=lambda pair: pair[1] - pair[0]):
+    for _, run in groupby(enumerate(reached), key=lambda pair: pair[1] - pair[0]):
         indices = [i for _, i in run]
-        stretch = [(points[i], reach(points[i])) for i in indices]
+        stretch = [(points[i], reached[i]) for i in indices]
         first, last = indices[0], indices[-1]
         if first > 0 and not exact:
             stretch.insert(0, _edge(reach, points[first], points[first - 1]))

@@ -1,5 +1,6 @@
 """Random inputs for any calculator, drawn from its own declaration."""
 
+from functools import cache
 from math import exp, log
 
 from hypothesis import strategies as st
@@ -19,6 +20,7 @@ from calculators.logs import LogColumn
 from calculators.units import format_field
 
 
+@cache  # to make a strategy takes longer than to draw from it
 def one(item: Input) -> st.SearchStrategy[Value]:
     """Values that this input accepts."""
     if isinstance(item, Choice):
@@ -60,6 +62,7 @@ def log_texts(draw: st.DrawFn, item: Log) -> str:
     return "\n".join(";".join(row) for row in zip(*texts, strict=True))
 
 
+@cache
 def _in_column(column: LogColumn) -> st.SearchStrategy[float]:
     low, high = column.si(column.low), column.si(column.high)
     return st.floats(0.01, 0.99).map(lambda part: low + part * (high - low))

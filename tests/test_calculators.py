@@ -2,6 +2,7 @@
 
 import json
 import re
+from functools import cache
 from math import isclose, isfinite
 
 import pytest
@@ -19,7 +20,7 @@ from calculators.logs import read_log
 from calculators.present import answer, work
 from calculators.registry import CALCULATORS
 from calculators.solve import solve
-from calculators.tolerance import spread
+from calculators.tolerance import Spread, spread
 from tests.cases import values
 
 SAYS_WHY = "^solved|More than one|does not change|has no load|there (is|are) only"
@@ -41,7 +42,7 @@ def texts(card: Calculator) -> dict[str, str]:
 
 @EVERY
 @given(data=st.data())
-@settings(max_examples=150)
+@settings(max_examples=100)
 def test_inputs_in_range_give_finite_outputs_or_a_refusal_that_names_one(card, data):
     """Claim of the declaration: inside the ranges there is an answer, or a named reason why not."""
     given_values = data.draw(values(card))
@@ -168,7 +169,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
     # Without shrinking: a failure names its values, and to shrink one takes minutes.
     @given(data=st.data())
     @settings(
-        max_examples=60 if card.id in SLOW else 120,
+        max_examples=30 if card.id in SLOW else 60,
         phases=[Phase.explicit, Phase.generate],
     )
     def for_any_input(data):
@@ -202,16 +203,21 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
     assert len(solved) >= 5, "too few to say anything"
 
 
+@cache
+def usual_spread(card: Calculator) -> tuple[Given, Spread]:
+    """The default form with its usual tolerances, and the ranges of its answers."""
+    keys = card.shape(texts(card)).inputs
+    tolerances = {k: i.tolerance for k, i in keys.items() if isinstance(i, Number) and i.tolerance}
+    form = read(card, texts(card), tolerances, "metric")
+    return form, spread(card, form.values, form.spans, evaluate(card, form.values))
+
+
 @EVERY
 @given(data=st.data())
 @settings(max_examples=40)
 def test_no_draw_within_the_tolerances_leaves_the_range(card, data):
     """Independent draws (not those of the code) lie between low and high."""
-    keys = card.shape(texts(card)).inputs
-    tolerances = {k: i.tolerance for k, i in keys.items() if isinstance(i, Number) and i.tolerance}
-    form = read(card, texts(card), tolerances, "metric")
-    nominal = evaluate(card, form.values)
-    found = spread(card, form.values, form.spans, nominal)
+    form, found = usual_spread(card)
     point = {k: data.draw(st.floats(*span)) for k, span in form.spans.items()}
     for output, value in evaluate(card, form.values | point).items():
         # A lowest value inside the box, such as that of a magnitude, is found in steps.
@@ -222,10 +228,7 @@ def test_no_draw_within_the_tolerances_leaves_the_range(card, data):
 @EVERY
 def test_the_shares_of_a_range_add_up_to_one_or_nothing(card):
     """The parts that the inputs cause are parts of one whole."""
-    keys = card.shape(texts(card)).inputs
-    tolerances = {k: i.tolerance for k, i in keys.items() if isinstance(i, Number) and i.tolerance}
-    form = read(card, texts(card), tolerances, "metric")
-    found = spread(card, form.values, form.spans, evaluate(card, form.values))
+    _, found = usual_spread(card)
     for shares in found.shares.values():
         assert sum(shares.values()) == pytest.approx(1) or not any(shares.values())
 
