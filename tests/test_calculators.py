@@ -169,7 +169,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
     # Without shrinking: a failure names its values, and to shrink one takes minutes.
     @given(data=st.data())
     @settings(
-        max_examples=30 if card.id in SLOW else 60,
+        max_examples=30 if card.id in SLOW else 120,
         phases=[Phase.explicit, Phase.generate],
     )
     def for_any_input(data):
