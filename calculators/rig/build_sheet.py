@@ -5,17 +5,17 @@ from collections.abc import Iterator
 from calculators.rig.build_steps import PLANS
 from calculators.rig.facts import Facts
 from calculators.rig.hazards import LAST_WORD
-from calculators.rig.sheet import Sheet, Step, cautions, collect
+from calculators.rig.sheet import Sheet, Step, cautions, code, collect
 
 
-def build_sheet(facts: Facts, system: str) -> Sheet:
-    """The steps of this rig, each with what it needs and what proves it."""
+def build_sheet(facts: Facts, system: str, link: str = "") -> Sheet:
+    """The steps of this rig, each with what it needs and what proves it; ``link`` opens the rig."""
     return Sheet(
         "build",
         "Build sheet",
         facts.rig.name,
         f"Do not go on before a step is proved. {LAST_WORD}",
-        tuple(_steps(facts, system)),
+        (*_steps(facts, system), code(link)),
     )
 
 

@@ -8,7 +8,8 @@ from typing import Any
 
 from calculators.errors import InputError
 from calculators.evaluate import FormError
-from calculators.rig.change import Change, changes, ordered, tried
+from calculators.rig.change import Change, changes, ordered
+from calculators.rig.change_words import changes_json, ends_first_json
 from calculators.rig.compare import comparison_json
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Chance, Draws
@@ -20,9 +21,7 @@ from calculators.rig.requirements import requirement_json, requirements
 from calculators.rig.sheet_file import write_html, write_pdf
 from calculators.rig.sheet_page import sheet_html
 from calculators.rig.sheets import NAMES, make_sheet
-from calculators.rig.timeline import WORDS
 from calculators.rig.verdict import verdict_json
-from calculators.units import format_display
 
 Json = dict[str, Any]
 
@@ -116,7 +115,8 @@ def _print_json(found: Json) -> None:
 
 def _check(given: argparse.Namespace) -> int:
     rig = read_file(given.file)
-    found = verdict_json(rig, evaluate_rig(rig), "metric")
+    nodes = evaluate_rig(rig)
+    found = verdict_json(rig, nodes, "metric") | {"lasts": ends_first_json(rig, nodes, "metric")}
     if given.json:
         _print_json(found)
     else:
@@ -126,31 +126,29 @@ def _check(given: argparse.Namespace) -> int:
 
 def _check_lines(found: Json) -> list[str]:
     lines = [f"{found['name']}: {VERDICTS[found['verdict']]}", _count(found)]
-    lines += ["It ends by: " + "; ".join(map(_end, found["ends"]))] if found["ends"] else []
+    lines += ["", "What ends it, the earliest first"] if found["lasts"] else []
+    lines += [f"  {end['title']}: {end['label']}: {end['text']}" for end in found["lasts"]]
     for row in found["requirements"]:
-        lines += ["", f"{row['level']}  {row['title']}: {row['label']}", f"      {_value(row)}"]
-        lines += [f"      {row['verdict']['text']}; limit {row['verdict']['limit_text']}"]
+        lines += ["", *_row_lines(row)]
     for question in found["open"]:
         lines += ["", f"{question['state']}  {question['title']}"]
         lines += [f"      {what}" for what in question["missing"] + question["refused"]]
     return lines
 
 
+def _row_lines(row: Json) -> list[str]:
+    """A requirement: what it is, its value and margin, its limit."""
+    return [
+        f"{row['level']}  {row['title']}: {row['label']}",
+        f"      {_value(row)}",
+        f"      {row['verdict']['text']}; limit {row['verdict']['limit_text']}",
+    ]
+
+
 def _count(found: Json) -> str:
     levels = [row["level"] for row in found["requirements"]]
     missed, unsure, met = (levels.count(level) for level in ("fail", "care", "good"))
     return f"{missed} missed, {unsure} not sure, {met} met, {len(found['open'])} without an answer"
-
-
-def _end(end: Json) -> str:
-    """One end of the recording; one that was not followed so far has no time."""
-    at, low, high = (_time(end[name]) for name in ("at", "low", "high"))
-    ranged = f" ({low} to {high})" if low != high else ""
-    return f"{WORDS[end['name']]} after {at}{ranged}"
-
-
-def _time(seconds: float | None) -> str:
-    return "more than twice the plan" if seconds is None else format_display(seconds, "s", 2)
 
 
 def _value(row: Json) -> str:
@@ -196,24 +194,23 @@ def _compared_line(row: Json) -> str:
 def _changes(given: argparse.Namespace) -> int:
     rig = read_file(given.file)
     nodes = evaluate_rig(rig)
-    found = changes_json(list(changes(rig, nodes, given.requirement)))
     if given.json:
+        found = numbers_of(list(changes(rig, nodes, given.requirement)))
         _print_json({"name": rig.name, "requirement": given.requirement, "changes": found})
         return PASSED
+    said = changes_json(rig, nodes, given.requirement, "metric")
     row = next(r for r in requirements(nodes) if r.name == given.requirement)
-    shown = requirement_json(row, "metric")
-    print(f"{shown['level']}  {shown['title']}: {shown['label']}\n      {_value(shown)}")
+    print("\n".join(_row_lines(requirement_json(row, "metric"))))
     if row.level == "good":
         print("\nIt is met: nothing has to be changed.")
-    elif found:
-        print("\n".join(line for change in found for line in _change_lines(change)))
     else:
-        print("\nNo single change mends it. Tried: " + ", ".join(tried(rig, nodes, row.name)))
+        lines = [line for one in said["changes"] for line in _change_lines(one)]
+        print("\n".join(lines or ["", said["none"]]))
     return PASSED
 
 
-def changes_json(changes: list[Change]) -> list[Json]:
-    """Changes in order: what each sets, and what it breaks and mends."""
+def numbers_of(changes: list[Change]) -> list[Json]:
+    """Changes in order, for a program: what each sets, and what it breaks and mends by name."""
     return [
         {
             "label": change.label,
@@ -228,15 +225,8 @@ def changes_json(changes: list[Change]) -> list[Json]:
 
 
 def _change_lines(change: Json) -> list[str]:
-    given_way = " (less is wanted)" if change["gives_way"] else ""
-    lines = ["", f"{change['label']}: {change['text']}{given_way}"]
-    for what in ("breaks", "mends"):
-        lines += [
-            f"      {what}: {one['title']}: {one['label']}, {one['before']} to {one['after']}, "
-            f"{one['margin']}"
-            for one in change[what]
-        ]
-    return lines
+    lines = ["", change["says"] + ("; less is wanted then" if change["gives_way"] else "")]
+    return lines + [f"      {effect}" for effect in change["breaks"] + change["mends"]]
 
 
 def _draws(given: argparse.Namespace) -> int:

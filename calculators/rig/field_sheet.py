@@ -4,13 +4,7 @@ from collections.abc import Iterable
 
 from calculators.rig.facts import Fact, Facts, Unknown
 from calculators.rig.hazards import LAST_WORD, RECOVERED, WATER, Hazard
-from calculators.rig.sheet import Ask, Code, Sheet, Ticks, Values, Writing, cautions, value_of
-
-LONGEST_CODE = 600
-"""Characters up to which a link makes a code that a phone reads from a printed sheet.
-
-Its modules are a third of a millimetre then, on a square of 35 mm with its quiet edge.
-"""
+from calculators.rig.sheet import Ask, Sheet, Ticks, Values, Writing, cautions, code, value_of
 
 
 def _asks(card: str, *keys: str) -> tuple[Ask, ...]:
@@ -147,16 +141,3 @@ def _at_the_water(facts: Facts) -> tuple[Hazard, ...]:
     """What can hurt at the water, in few enough words for one page."""
     of_window = cautions(facts, ["deployment-window"])
     return (WATER, *of_window)
-
-
-def code(link: str) -> Code:
-    """The place of the code, or in words why there is none."""
-    if not link:
-        return Code(False, "No code: this sheet was made without a link to its rig.")
-    if len(link) > LONGEST_CODE:
-        return Code(
-            False,
-            f"No code: the link of this rig has {len(link)} signs, more than the {LONGEST_CODE} "
-            "that a phone reads from a printed code. Take the rig's file with you.",
-        )
-    return Code(True, "")

@@ -20,6 +20,12 @@ ALWAYS = Caution(title="", text="").when
 
 NONE_NEEDED = "none needed"
 
+LONGEST_CODE = 600
+"""Characters up to which a link makes a code that a phone reads from a printed sheet.
+
+Its modules are a third of a millimetre then, on a square of 35 mm with its quiet edge.
+"""
+
 
 @dataclass(frozen=True)
 class Ask:
@@ -208,3 +214,16 @@ def _held(node: Node) -> Iterator[Hazard]:
         always = caution.when is ALWAYS
         if always or (node.results is not None and caution.when(node.given.values, node.results)):
             yield Hazard(caution.title, caution.text)
+
+
+def code(link: str) -> Code:
+    """The place of the code, or in words why there is none."""
+    if not link:
+        return Code(False, "No code: this sheet was made without a link to its rig.")
+    if len(link) > LONGEST_CODE:
+        return Code(
+            False,
+            f"No code: the link of this rig has {len(link)} signs, more than the {LONGEST_CODE} "
+            "that a phone reads from a printed code. Take the rig's file with you.",
+        )
+    return Code(True, "")

@@ -25,7 +25,7 @@ def make_sheet(name: str, rig: Rig, nodes: Evaluated, system: str, link: str = "
         rig: The rig.
         nodes: What follows from it, see ``graph.evaluate_rig``.
         system: "metric" or "us".
-        link: The whole address that opens this rig, for the code on the field sheet.
+        link: The whole address that opens this rig, for the code on a sheet.
 
     Raises:
         InputError: If there is no such sheet.
@@ -34,7 +34,7 @@ def make_sheet(name: str, rig: Rig, nodes: Evaluated, system: str, link: str = "
     if name == "parts":
         return parts_list(facts, system)
     if name == "build":
-        return build_sheet(facts, system)
+        return build_sheet(facts, system, link)
     if name == "field":
         return field_sheet(facts, system, link)
     raise InputError("sheet", f"“{name[:40]}” is no sheet. There are: {', '.join(NAMES)}.")

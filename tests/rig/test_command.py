@@ -10,7 +10,8 @@ import pytest
 from calculators.__main__ import main
 from calculators.registry import CALCULATORS
 from calculators.rig.change import changes
-from calculators.rig.command import changes_json
+from calculators.rig.change_words import changes_json, ends_first_json
+from calculators.rig.command import numbers_of
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import Draws
 from calculators.rig.files import write_rig
@@ -99,15 +100,21 @@ def test_the_text_has_value_range_limit_margin_and_what_dominates(file, capsys):
 def test_what_ends_the_recording_first_stands_first(capsys):
     """By hand: the plan is 62 h; the bank lasts longer, the card far longer."""
     path = str(FOLDER / "tarn.toml")
-    assert main(["rig", "check", path]) == 0
-    line = next(x for x in capsys.readouterr().out.splitlines() if x.startswith("It ends by: "))
-    ends = line.removeprefix("It ends by: ").split("; ")
-    assert [end.split(" after ")[0] for end in ends] == [
-        "planned end", "battery spent", "card full",
-    ]  # fmt: skip
     _, found = checked(path, capsys)
+    assert [end["name"] for end in found["ends"]] == ["plan", "battery", "card"]
     assert found["ends"][0]["at"] == 62 * 3600
     assert found["ends"][1]["low"] > 62 * 3600
+
+
+def test_what_each_end_leaves_is_told_the_earliest_first(capsys):
+    lasts = ends_first_json(TARN, evaluated("tarn"), "metric")
+    path = str(FOLDER / "tarn.toml")
+    _, found = checked(path, capsys)
+    assert found["lasts"] == lasts
+    assert main(["rig", "check", path]) == 0
+    text = capsys.readouterr().out
+    places = [text.index(f"{end['label']}: {end['text']}") for end in lasts]
+    assert places == sorted(places)
 
 
 def test_help_says_what_the_exit_codes_mean(capsys):
@@ -195,7 +202,7 @@ def test_the_module_runs_from_a_shell(tmp_path):
 def first_corner():
     """What the core finds for the corner of the rig under ice as first planned."""
     rig, nodes = scenario("under-ice-first"), evaluated("under-ice-first")
-    return changes_json(list(changes(rig, nodes, "corner-frequency.combined_corner")))
+    return numbers_of(list(changes(rig, nodes, "corner-frequency.combined_corner")))
 
 
 ASK_CORNER = [
@@ -208,9 +215,11 @@ def test_changes_are_what_the_core_finds_with_what_they_break_and_mend(capsys, f
     assert json.loads(capsys.readouterr().out)["changes"] == first_corner
     assert main(ASK_CORNER) == 0
     text = capsys.readouterr().out
-    for change in first_corner:
-        assert f"{change['label']}: {change['text']}" in text
-        assert all(effect["margin"] in text for effect in change["breaks"] + change["mends"])
+    rig, nodes = scenario("under-ice-first"), evaluated("under-ice-first")
+    said = changes_json(rig, nodes, "corner-frequency.combined_corner", "metric")["changes"]
+    assert len(said) == len(first_corner) > 1
+    for change in said:
+        assert all(words in text for words in (change["says"], *change["breaks"], *change["mends"]))
 
 
 def test_a_larger_bias_resistor_mends_the_corner(first_corner):
@@ -223,7 +232,7 @@ def test_a_larger_bias_resistor_mends_the_corner(first_corner):
 def test_a_larger_battery_is_no_smaller_wish():
     """The limit of the schedule is what the batteries last, and that is the rig's own."""
     rig, nodes = scenario("under-ice-first"), evaluated("under-ice-first")
-    found = changes_json(list(changes(rig, nodes, "deployment-window.battery_time_used")))
+    found = numbers_of(list(changes(rig, nodes, "deployment-window.battery_time_used")))
     wishes = {key: change["gives_way"] for change in found for key in change["stated"]}
     assert wishes["power.supply.1.capacity"] is False
     assert wishes["power.load.1.current"] is False

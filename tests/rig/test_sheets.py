@@ -16,11 +16,19 @@ from calculators.errors import InputError
 from calculators.rig import hazards
 from calculators.rig.build_steps import PLANS as STEPS
 from calculators.rig.facts import Facts
-from calculators.rig.field_sheet import LONGEST_CODE, code
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Rig, Stated
 from calculators.rig.parts_list import PLANS as PARTS
-from calculators.rig.sheet import NONE_NEEDED, Parts, Step, Values, as_json
+from calculators.rig.sheet import (
+    LONGEST_CODE,
+    NONE_NEEDED,
+    Code,
+    Parts,
+    Step,
+    Values,
+    as_json,
+    code,
+)
 from calculators.rig.sheet_file import BROWSERS, find_browser
 from calculators.rig.sheet_page import sheet_html
 from calculators.rig.sheets import NAMES, make_sheet, sheets, sheets_json
@@ -125,11 +133,12 @@ def test_a_label_stands_alone():
 
 def test_steps_come_in_the_order_of_the_work_with_their_chapters():
     build = make_sheet("build", WHOLE, NODES, "metric")
-    assert [step.title.split(":")[0] for step in build.blocks] == [
+    steps = [block for block in build.blocks if isinstance(block, Step)]
+    assert [step.title.split(":")[0] for step in steps] == [
         "Element", "Front end", "Cable", "Potting", "Case", "Seals", "Seals", "Leak test",
         "Fitting it all in", "Ballast, line and anchor",
     ]  # fmt: skip
-    for step in build.blocks:
+    for step in steps:
         assert (DOCS / step.page).is_file()
         assert step.cautions
         assert step.tests
@@ -145,7 +154,7 @@ def test_a_step_with_a_missing_entry_says_so_and_shows_no_guess():
     rig = WHOLE.drop("potting.parts_a")
     nodes = evaluate_rig(rig, NODES)
     build = make_sheet("build", rig, nodes, "metric")
-    potting = next(step for step in build.blocks if step.title == "Potting")
+    potting = next(s for s in build.blocks if isinstance(s, Step) and s.title == "Potting")
     assert any(said.startswith("Not stated in this rig: Parts of A") for said in potting.unknown)
     assert any(
         "Part A for each pour" in said and "not stated in this rig: potting: Parts of A" in said
@@ -215,7 +224,7 @@ def test_cautions_of_the_work_are_in_the_words_of_the_safety_page():
 
 def test_a_caution_stands_at_its_step_only_while_it_holds():
     warm = make_sheet("build", WHOLE, NODES, "metric")
-    fitting = next(step for step in warm.blocks if step.title == "Fitting it all in")
+    fitting = next(s for s in warm.blocks if isinstance(s, Step) and "Fitting" in s.title)
     for caution in NODES["runtime"].card.cautions:
         holds = caution.when(NODES["runtime"].given.values, NODES["runtime"].results)
         assert (caution.title in {c.title for c in fitting.cautions}) == holds
@@ -235,6 +244,12 @@ def test_the_code_has_room_for_short_links_and_words_for_the_rest():
     long = code("x" * (LONGEST_CODE + 1))
     assert not long.qr
     assert str(LONGEST_CODE + 1) in long.words
+
+
+def test_build_and_field_sheet_carry_the_code_of_their_rig():
+    for name in ("build", "field"):
+        sheet = make_sheet(name, WHOLE, NODES, "metric", "https://example.org/rig/#rig?v=1")
+        assert [b.qr for b in sheet.blocks if isinstance(b, Code)] == [True]
 
 
 def test_sheets_are_data_that_a_page_can_take():
