@@ -3,12 +3,12 @@
 ``#rig?v=1&edition=2026.11&name=Tarn&element.capacitance=8.2nF~20pct&…``
 
 Values are written as in the links of calculators. Plain ``key=value`` within bounds: nothing from
-a link is executed or unpacked. A rig that would make a long link is written with the start of each
-key left out where the key before it had the same: ``&element.shape=…&.capacitance=…``.
+a link is executed or decompressed. A rig that would make a long link has its entries in few signs
+instead, ``&entries=AE8.2E-9$20:…`` (see ``packed``), which a square code on paper can hold.
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from urllib.parse import quote, unquote
 
@@ -19,20 +19,23 @@ from calculators.links import read_edition
 from calculators.rig import formats
 from calculators.rig.formats import path_and_key
 from calculators.rig.model import Rig, Stated, entry_text, read_entry
+from calculators.rig.packed import pack, unpack
 from calculators.rig.places import Names
 from calculators.rig.schema import place_in_order
 
 LONG = 2_000
 """Characters up to which a link goes through every program that we know of."""
 
-LONGEST = 12_000
-"""Longer ones are neither made nor read; a rig with all of its parts takes some 8 000."""
+LONGEST = 6_000
+"""Longer ones are neither made nor read; a rig with all of its parts takes some 3 000."""
 
 MOST_PARTS = 600
 """Most ``key=value`` parts that are read."""
 
+START = "#rig?"
+
 _FORMAT = re.compile(r"v=([1-9][0-9]{0,3})")
-_KEY = re.compile(r"\.?[a-z][a-z0-9_]*(\.[a-z0-9_]+){0,3}")
+_KEY = re.compile(r"[a-z][a-z0-9_]*(\.[a-z0-9_]+){0,3}")
 _ENCODED = re.compile(r"(?:[A-Za-z0-9._~-]|%[0-9A-Fa-f]{2})*")
 _LAST_SIGN = re.compile(r"[._~-]$")
 
@@ -56,10 +59,10 @@ def make_rig_link(rig: Rig) -> RigLink:
     head += [f"without={'.'.join(sorted(rig.without))}"] if rig.without else []
     keys = sorted(rig.stated, key=place_in_order)
     texts = [entry_text(key, rig.stated[key], ascii=True) for key in keys]
-    readable = _joined(head, keys, texts)
-    if len(readable) <= LONG:
-        return RigLink(readable)
-    link = _joined(head, _shortened(keys), texts)
+    readable = "&".join([*head, *map("=".join, zip(keys, texts, strict=True))])
+    if len(readable) <= LONG - len(START):
+        return RigLink(START + readable)
+    link = START + "&".join([*head, f"entries={pack(rig.stated)}"])
     if len(link) > LONGEST:
         why = (
             f"This rig makes a link of {len(link)} characters; up to {LONGEST} are possible. "
@@ -74,20 +77,6 @@ def _notice(length: int) -> str:
         f"A long link: {length} characters. Some programs cut links after {LONG}; "
         "a file of the rig is safer to pass on."
     )
-
-
-def _joined(head: list[str], keys: Iterable[str], texts: Iterable[str]) -> str:
-    parts = [f"{key}={text}" for key, text in zip(keys, texts, strict=True)]
-    return f"#rig?{'&'.join([*head, *parts])}"
-
-
-def _shortened(keys: Iterable[str]) -> Iterator[str]:
-    """Keys with their start left out where it is that of the key before."""
-    last = ""
-    for key in keys:
-        around, _, name = key.rpartition(".")
-        yield f".{name}" if around == last else key
-        last = around
 
 
 def _encoded(text: str) -> str:
@@ -127,7 +116,6 @@ class _Reader:
     """Goes through the parts of a link, and gathers what is wrong."""
 
     form: int
-    around: str = ""
     words: dict[str, str] = field(default_factory=dict)
     stated: dict[str, Stated] = field(default_factory=dict)
     errors: list[InputError] = field(default_factory=list)
@@ -138,7 +126,9 @@ class _Reader:
         try:
             if not equals or not _KEY.fullmatch(key):
                 raise InputError("link", f"“{key[:40]}” in the link is not understood.")
-            if "." in key:
+            if key == "entries":
+                self._keep(unpack(text))
+            elif "." in key:
                 self._entry(key, text)
             else:
                 self._word(key, text)
@@ -146,12 +136,14 @@ class _Reader:
             self.errors.append(error)
 
     def _entry(self, key: str, text: str) -> None:
-        written = f"{self.around}{key}" if key.startswith(".") else key
-        self.around = written.rpartition(".")[0]
-        _, key = path_and_key(_names(written), self.form)
-        if key in self.stated:
-            raise InputError(key, f"“{key}” stands twice in the link.")
-        self.stated[key] = read_entry(key, text)
+        _, key = path_and_key(_names(key), self.form)
+        self._keep({key: read_entry(key, text)})
+
+    def _keep(self, stated: Mapping[str, Stated]) -> None:
+        for key in stated:
+            if key in self.stated:
+                raise InputError(key, f"“{key}” stands twice in the link.")
+        self.stated.update(stated)
 
     def _word(self, key: str, text: str) -> None:
         if key not in ("edition", "name", "note", "without") or key in self.words:
