@@ -17,6 +17,7 @@ from calculators.registry import calculator
 from calculators.rig import bridge_ops
 from calculators.rig.reading import RigFileError
 from calculators.solve import solve_text
+from calculators.square_code import square_code
 
 Json = dict[str, Any]
 
@@ -208,14 +209,8 @@ def _step(asked: Json) -> Json:
 
 
 def _qr(asked: Json) -> Json:
-    """A QR code of an address, as a path of unit squares."""
-    import segno  # beside the core in the page; needed here only, and only when asked for
-
-    matrix = segno.make(asked["url"], error="m", micro=False).matrix
-    path = "".join(
-        f"M{x} {y}h1v1h-1z" for y, row in enumerate(matrix) for x, dark in enumerate(row) if dark
-    )
-    return {"size": len(matrix), "path": path}
+    """A QR code of an address."""
+    return square_code(asked["url"])
 
 
 OPERATIONS: dict[str, Callable[[Json], Json]] = {

@@ -132,10 +132,15 @@ class Writing:
 
 @dataclass(frozen=True)
 class Code:
-    """The place of the code that opens this rig; with ``words`` there is none, and they say why."""
+    """The place of the code that opens this rig; with ``words`` there is none, and they say why.
+
+    ``address`` is what it holds, ``side`` that of the printed square with its quiet edge, mm.
+    """
 
     qr: bool
     words: str
+    address: str = ""
+    side: int = 0
     block: str = "qr"
 
 

@@ -6,6 +6,10 @@ from typing import Any
 
 from calculators.rig.hazards import Hazard
 from calculators.rig.sheet import Code, Part, Parts, Sheet, Step, Ticks, Value, Values, Writing
+from calculators.square_code import square_code
+
+QUIET = 4
+"""Modules of the quiet edge around a code."""
 
 STYLE = """
 @page { size: A4; margin: 10mm; }
@@ -46,6 +50,8 @@ td { font-variant-numeric: tabular-nums; }
 .one-page .fields { display: grid; grid-template-columns: repeat(3, 1fr); gap: 0 5mm; }
 .one-page .field { height: 8.4mm; border-bottom: 0.2mm solid #000; font-size: 7pt; }
 .one-page td.blank { border-bottom-color: #000; }
+.square-code { display: block; margin-top: 3mm; shape-rendering: crispEdges; break-inside: avoid; }
+.one-page .square-code { break-before: page; }
 .one-page .box { width: 2.4mm; height: 2.4mm; }
 """
 
@@ -139,9 +145,20 @@ def _writing(block: Writing) -> str:
 
 
 def _code(block: Code) -> str:
-    """The handbook draws the code; a file made without it says where it is."""
-    words = block.words or "The code that opens this rig is on the sheet that the handbook prints."
-    return f'<p class="lead">{escape(words)}</p>\n'
+    """The code, or in words why there is none."""
+    if not block.qr:
+        return f'<p class="lead">{escape(block.words)}</p>\n'
+    try:
+        made = square_code(block.address)
+    except ImportError:
+        words = "No code: the library that draws it, segno, is not installed here."
+        return f'<p class="lead">{words}</p>\n'
+    across = made["size"] + 2 * QUIET
+    return (
+        f'<svg class="square-code" role="img" aria-label="Code that opens this rig" '
+        f'style="width:{block.side}mm" viewBox="-{QUIET} -{QUIET} {across} {across}">'
+        f'<path d="{made["path"]}"/></svg>\n'
+    )
 
 
 def _cautions(cautions: Iterable[Hazard]) -> str:

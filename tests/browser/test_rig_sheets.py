@@ -5,6 +5,7 @@ import re
 import pytest
 
 from calculators.rig.graph import evaluate_rig
+from calculators.rig.links import make_rig_link
 from calculators.rig.model import Rig
 from calculators.rig.sheet_file import write_pdf
 from calculators.rig.sheet_page import sheet_html
@@ -34,3 +35,15 @@ def test_a_pdf_is_written_as_the_command_line_writes_it(tmp_path):
     write_pdf(field_sheet(whole_rig(), "metric"), target)
     assert target.read_bytes().startswith(b"%PDF")
     assert len(PAGE.findall(target.read_bytes())) == 1
+
+
+def test_the_code_is_on_the_back(browser):
+    """The page at the water is full; the code of a whole rig is half a page by itself."""
+    link = f"https://example.org/rig/{make_rig_link(whole_rig()).text}"
+    sheet = make_sheet("field", whole_rig(), evaluate_rig(whole_rig()), "metric", link)
+    page = browser.new_page()
+    page.set_content(sheet_html(sheet))
+    assert page.locator("svg.square-code path").count() == 1
+    printed = page.pdf(prefer_css_page_size=True)
+    page.close()
+    assert len(PAGE.findall(printed)) == 2
