@@ -6,7 +6,7 @@ A number on a sheet is always that of an entry or of an answer, and says which.
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from math import ceil
-from typing import Any
+from typing import Any, Literal
 
 from calculators.declare import Caution
 from calculators.rig.facts import Fact, Facts, Unknown, text_of
@@ -20,11 +20,12 @@ ALWAYS = Caution(title="", text="").when
 
 NONE_NEEDED = "none needed"
 
-LONGEST_CODE = 600
-"""Characters up to which a link makes a code that a phone reads from a printed sheet.
+LONGEST_SMALL = 600
+"""Characters up to which a link makes a small code: on a square of 35 mm with its quiet edge its
+modules are a third of a millimetre."""
 
-Its modules are a third of a millimetre then, on a square of 35 mm with its quiet edge.
-"""
+LONGEST_CODE = 3_900
+"""Characters that the largest code holds beside the address of a page."""
 
 
 @dataclass(frozen=True)
@@ -134,13 +135,13 @@ class Writing:
 class Code:
     """The place of the code that opens this rig; with ``words`` there is none, and they say why.
 
-    ``address`` is what it holds, ``side`` that of the printed square with its quiet edge, mm.
+    ``address`` is what it holds; a large one needs half a page.
     """
 
     qr: bool
     words: str
     address: str = ""
-    side: int = 0
+    size: Literal["small", "large"] = "small"
     block: str = "qr"
 
 
@@ -229,6 +230,6 @@ def code(link: str) -> Code:
         return Code(
             False,
             f"No code: the link of this rig has {len(link)} signs, more than the {LONGEST_CODE} "
-            "that a phone reads from a printed code. Take the rig's file with you.",
+            "that a code holds. Take the rig's file with you.",
         )
-    return Code(True, "")
+    return Code(True, "", link, "small" if len(link) <= LONGEST_SMALL else "large")

@@ -50,7 +50,9 @@ td { font-variant-numeric: tabular-nums; }
 .one-page .fields { display: grid; grid-template-columns: repeat(3, 1fr); gap: 0 5mm; }
 .one-page .field { height: 8.4mm; border-bottom: 0.2mm solid #000; font-size: 7pt; }
 .one-page td.blank { border-bottom-color: #000; }
-.square-code { display: block; margin-top: 3mm; shape-rendering: crispEdges; break-inside: avoid; }
+.square-code { display: block; width: 35mm; margin-top: 3mm; break-inside: avoid;
+  shape-rendering: crispEdges; }
+.square-code.large { width: 90mm; }
 .one-page .square-code { break-before: page; }
 .one-page .box { width: 2.4mm; height: 2.4mm; }
 """
@@ -155,8 +157,8 @@ def _code(block: Code) -> str:
         return f'<p class="lead">{words}</p>\n'
     across = made["size"] + 2 * QUIET
     return (
-        f'<svg class="square-code" role="img" aria-label="Code that opens this rig" '
-        f'style="width:{block.side}mm" viewBox="-{QUIET} -{QUIET} {across} {across}">'
+        f'<svg class="square-code {block.size}" role="img" aria-label="Code that opens this rig" '
+        f'viewBox="-{QUIET} -{QUIET} {across} {across}">'
         f'<path d="{made["path"]}"/></svg>\n'
     )
 

@@ -84,7 +84,7 @@ function blockOf(block, code) {
     case "write":
       return h(document, "section", {}, title(block.title), writing(block.fields));
     default:
-      return h(document, "section", { class: "code" }, ...(code && block.qr ? [drawQr(code)] : []), h(document, "p", {}, block.words));
+      return h(document, "section", { class: `code ${block.size}` }, ...(code && block.qr ? [drawQr(code)] : []), h(document, "p", {}, block.words));
   }
 }
 

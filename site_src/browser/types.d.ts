@@ -432,7 +432,7 @@ export type SheetBlock =
   | { block: "values"; title: string; values: SheetValue[]; blanks: string[] }
   | { block: "ticks"; title: string; cautions: Caution[]; items: string[] }
   | { block: "write"; title: string; fields: string[] }
-  | { block: "qr"; qr: boolean; words: string };
+  | { block: "qr"; qr: boolean; words: string; size: "small" | "large" };
 export type RigSheet = {
   ok: true;
   sheet: { name: string; title: string; rig: string; lead: string; blocks: SheetBlock[]; pages: number };
