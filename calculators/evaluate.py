@@ -178,11 +178,7 @@ def evaluate(card: Calculator, values: Values, shape: Shape | None = None) -> Re
         InputError: If the values do not go together, named by the formula that refuses them.
     """
     shape = shape or card.shape(values)
-    _check_references(shape, values)
-    arguments: dict[str, Any] = {name: values[name] for name in shape.plain}
-    for group, rows in shape.arguments.items():
-        arguments[group] = [{name: values[key] for name, key in row.items()} for row in rows]
-    raw = card.compute(**arguments)
+    raw = card.compute(**_arguments(shape, values))
     results: Results = {}
     for key, name, row in shape.places:
         result = float(raw[name] if row is None else raw[name][row])
@@ -190,6 +186,21 @@ def evaluate(card: Calculator, values: Values, shape: Shape | None = None) -> Re
             raise ArithmeticError(f"{card.id}: {key} is {result}")
         results[key] = result
     return results
+
+
+def evaluate_apart(card: Calculator, values: Values, names: Iterable[str], shape: Shape) -> Results:
+    """These outputs alone, each of which is one of ``card.apart``; as ``evaluate`` gives them."""
+    arguments = _arguments(shape, values)
+    return {name: card.apart[name](**arguments) for name in names}
+
+
+def _arguments(shape: Shape, values: Values) -> dict[str, Any]:
+    """What the functions of a card take: inputs by name, groups as lists of rows."""
+    _check_references(shape, values)
+    arguments: dict[str, Any] = {name: values[name] for name in shape.plain}
+    for group, rows in shape.arguments.items():
+        arguments[group] = [{name: values[key] for name, key in row.items()} for row in rows]
+    return arguments
 
 
 def _check_references(shape: Shape, values: Values) -> None:

@@ -142,6 +142,21 @@ def _case_volume(case: Row) -> float:
     )
 
 
+def _parts_volume(rows: list[Row]) -> float:
+    return fsum(
+        row["part_count"]
+        * resin.box_volume(
+            length=row["part_length"], width=row["part_width"], height=row["part_height"]
+        )
+        for row in rows
+    )
+
+
+def _free_volume(*, part: list[Row], **case: Value) -> float:
+    """The air that is left, for which nothing need be arranged."""
+    return packing.free_volume(case_volume=_case_volume(case), parts_volume=_parts_volume(part))
+
+
 def _fit(
     case_shape: str,
     inner_length: float,
@@ -158,14 +173,7 @@ def _fit(
         "inner_height": inner_height,
         "inner_diameter": inner_diameter,
     }
-    case_volume = _case_volume(case)
-    parts_volume = fsum(
-        row["part_count"]
-        * resin.box_volume(
-            length=row["part_length"], width=row["part_width"], height=row["part_height"]
-        )
-        for row in part
-    )
+    case_volume, parts_volume = _case_volume(case), _parts_volume(part)
     envelopes = [_envelope(row, "plug_overhang") for row in part]
     straight = _arranged(case, _counted(part, envelopes))
     angled = _arranged(case, _counted(part, _angled(part, envelopes)))
@@ -593,6 +601,7 @@ CASE_FIT = Calculator(
         Output(name="parts_volume", label="Volume of all bare parts", unit="L"),
     ),
     compute=_fit,
+    apart={"free_volume": _free_volume},
     drawing=_picture,
     remarks=_remarks,
     cautions=(

@@ -7,13 +7,13 @@ everything else.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import inf
 
 from calculators.declare import Calculator, Input, Level, Number, Shape, Value, Values, Verdict
 from calculators.errors import InputError
-from calculators.evaluate import asked, evaluate
+from calculators.evaluate import asked, evaluate, evaluate_apart
 from calculators.rig.graph import Evaluated, Node, check
 from calculators.rig.model import Rig, Stated
 from calculators.rig.requirements import is_required
@@ -119,6 +119,8 @@ class Stop:
     step: Step
     parts: list[tuple[Part, str, float, float]]
     derived: list[tuple[str, str, str, float, float]]
+    apart: frozenset[str] = frozenset()
+    """The outputs that are wanted, where they can be had without the others."""
 
     @classmethod
     def of(cls, step: Step, known: set[Part]) -> "Stop":
@@ -148,7 +150,10 @@ class Stop:
             values[key] = value = changed[part]
             if not low <= value <= high:
                 check(step.shape.inputs[key], key, Stated(value))
-        values.update(evaluate(step.card, values, step.shape))
+        if self.apart:
+            values.update(evaluate_apart(step.card, values, self.apart, step.shape))
+        else:
+            values.update(evaluate(step.card, values, step.shape))
         return values
 
     def settle(self, changed: Mapping[Part, float], point: Point) -> None:
@@ -216,7 +221,8 @@ class Plan:
     def route(self, parts: Iterable[Part], cards: Iterable[str] | None = None) -> "Route":
         """How to find what changes with these parts, which are numbers.
 
-        ``cards`` are the calculators to be known, all with requirements unless they are named.
+        ``cards`` are the calculators to be known, all with requirements unless they are named. Of
+        others only what they ask for need be worked out.
         """
         wanted = {one.card for one in self.judged.values()} if cards is None else set(cards)
         needed, known = self.before(wanted), set(parts)
@@ -228,7 +234,15 @@ class Plan:
             if name in needed and (stop.parts or asks):
                 reached.add(name)
                 stops.append(stop)
-        return Route(self, stops)
+        return Route(self, [self._lightened(stop, stops, wanted) for stop in stops])
+
+    def _lightened(self, stop: Stop, stops: list[Stop], wanted: set[str]) -> Stop:
+        """The stop without what nobody on the route asks for, where that can be left out."""
+        card = stop.step.card
+        asked_for = {name for s in stops for place, name, *_ in s.derived if place == card.id}
+        if card.id in wanted or not asked_for <= card.apart.keys():
+            return stop
+        return replace(stop, apart=frozenset(asked_for))
 
 
 @dataclass(frozen=True)

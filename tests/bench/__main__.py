@@ -8,7 +8,16 @@ from pathlib import Path
 from typing import Any
 
 from site_src.paths import BUILD
-from tests.bench import keystrokes, lighthouse, native, rig, shifts, startup, transfer
+from tests.bench import (
+    keystrokes,
+    lighthouse,
+    native,
+    rig,
+    rigs_native,
+    shifts,
+    startup,
+    transfer,
+)
 from tests.bench.browser import version
 from tests.bench.conditions import conditions, load_average
 from tests.bench.figures import Figure, table
@@ -57,6 +66,7 @@ def parts(server: Counter, given: argparse.Namespace) -> dict[str, Callable[[], 
         "keystroke": lambda: keystrokes.measure(server, given.strokes),
         "rig": lambda: rig.measure(server, given.edits),
         "native": lambda: native.measure(given.strokes),
+        "rigs-native": rigs_native.measure,
         "transfer": lambda: transfer.measure(server),
         "shift": lambda: shifts.measure(server),
         "lighthouse": lambda: lighthouse.measure(server, given.reports),

@@ -6,6 +6,8 @@ import pytest
 
 from calculators.declare import Number
 from calculators.errors import InputError
+from calculators.evaluate import evaluate, evaluate_apart
+from calculators.registry import CALCULATORS
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Rig, Stated
 from calculators.rig.plan import Plan, item_of, missed, part_label
@@ -83,6 +85,29 @@ def test_calculators_without_requirements_and_without_dependants_are_left_out():
     assert names <= PLAN.before(judging)
     assert "sound-absorption" in PLAN.steps
     assert "sound-absorption" not in names
+
+
+@pytest.mark.parametrize("name", [card.id for card in CALCULATORS.values() if card.apart])
+def test_what_can_be_had_apart_is_what_the_whole_gives(name):
+    step, random = PLAN.steps[name], Random(2)
+    for _ in range(20):
+        values = dict(step.values)
+        for key, tolerance in step.tolerances.items():
+            values[key] = random.uniform(*tolerance.ends(values[key]))
+        whole = evaluate(step.card, values, step.shape)
+        alone = evaluate_apart(step.card, values, step.card.apart, step.shape)
+        assert alone == {key: whole[key] for key in step.card.apart}
+
+
+def test_nothing_is_arranged_for_the_air_that_is_left():
+    """The moisture asks for the free volume, which needs no arrangement."""
+    key = PLAN.steps["case-fit"].parts["inner_length"]
+    value = WHOLE.stated[key].value * 1.01
+    point = PLAN.route([key], {"condensation"}).at({key: value})
+    full = PLAN.route([key], {"condensation", "case-fit"}).at({key: value})
+    assert "spare_length" not in point.answers["case-fit"]
+    assert full.answers["case-fit"]["spare_length"] != PLAN.base.answers["case-fit"]["spare_length"]
+    assert point.answers["condensation"] == full.answers["condensation"]
 
 
 def test_what_is_missed_at_a_point_is_what_an_exact_rig_misses():
