@@ -4,15 +4,18 @@ from collections import Counter
 from functools import cache
 from math import pi, sin
 from random import Random
+from re import findall
 
 import pytest
 
+from calculators.registry import CALCULATORS
 from calculators.rig.drawn_words import drawn_json
 from calculators.rig.draws import CLASSES, Draws, explained
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Rig, Stated
 from calculators.rig.requirements import requirements
 from calculators.units import Tolerance
+from site_src.paths import DOCS
 from tests.rig.made import whole_rig
 
 WHOLE = whole_rig()
@@ -102,6 +105,20 @@ def test_what_ends_it_is_counted_apart():
     assert drawn.reaches_end == drawn.all_met
     assert drawn.end_costs == drawn.costs
     assert drawn.costs[0].part == "power.runtime"
+
+
+def test_the_handbook_lists_what_ends_a_deployment():
+    """Every row that is declared to, by its label and with a link to its calculator; no other."""
+    text = (DOCS / "rig" / "chance.md").read_text()
+    listed = text.partition("These rows do:")[2].partition("Noise, band")[0]
+    ending = [
+        (output.label, card.id)
+        for card in CALCULATORS.values()
+        for output in card.outputs
+        if card.in_rig and output.verdict and output.verdict.ends and output.verdict.in_rig
+    ]
+    assert set(findall(r"\*([^*]+)\*", listed)) == {label for label, _ in ending}
+    assert set(findall(r"calculators/([a-z-]+)\.md", listed)) == {card for _, card in ending}
 
 
 def test_an_exact_part_costs_nothing():
