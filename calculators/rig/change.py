@@ -5,9 +5,9 @@ is as it is, and those that a table of materials or parts fills in, since a dens
 turned. Of such a table every other row is tried instead, whole; of a choice every other option.
 
 A number is moved no farther than it must be: with its own tolerance and all others, the worst case
-must be good. It is looked for on the fast way, without ranges, where the requirement must then be
-met with as much to spare as its range takes; rounded away from where it was, to few digits; and
-only what the whole rig confirms, evaluated anew with its ranges, is called a change.
+must be good. It is looked for on the fast way, with every tolerance at its bad end; rounded away
+from where it was, to few digits; and only what the whole rig confirms, evaluated anew with its
+ranges, is called a change.
 """
 
 from collections.abc import Iterator, Mapping
@@ -22,16 +22,16 @@ from calculators.registry import CALCULATORS
 from calculators.rig.filled import filled_entries, fills_of
 from calculators.rig.graph import Evaluated, Node, evaluate_rig
 from calculators.rig.model import Rig, Stated
-from calculators.rig.plan import Part, Plan
+from calculators.rig.plan import Plan
 from calculators.rig.requirements import Requirement, margin_text, of_node, requirements
 from calculators.rig.schema import ENTRIES, entry_of
-from calculators.rig.searching import Line
+from calculators.rig.searching import Corner, Line
 
 ROUNDED_BY = 0.02
 """Two digits are enough where rounding moves a value by no more than this part of it."""
 
 TRIES = 6
-"""How often a value is moved on where its range turns out wider than where it was."""
+"""How often a value is moved on where its range turns out to reach beyond the bad ends."""
 
 WIDER = 1.001
 """By how much more than the range takes is asked for, since the range widens with the value."""
@@ -142,6 +142,7 @@ class _Search:
         self.judged = self.plan.judged[requirement]
         self.chain = _before(self.judged.card)
         self.fills = fills_of(self.chain)
+        self.corner = Corner(self.plan, self.judged)
 
     @cached_property
     def asked(self) -> dict[str, Node]:
@@ -192,38 +193,11 @@ class _Search:
                     yield fill.label, row, stated
 
     def _worth_trying(self, stated: Mapping[str, Stated]) -> bool:
-        """Whether numbers are others than now, and hold with every tolerance at its bad end.
-
-        That is quick; a range takes hundreds of times as long.
-        """
+        """Whether numbers are others than now, and meet the requirement at its worst."""
         if all(self.rig.stated[key].value == new.value for key, new in stated.items()):
             return False
-        values: dict[Part, float] = {
-            part: ends[at] for part, (ends, at) in self._bad_ends.items() if part not in stated
-        }
-        for key, new in stated.items():
-            value = float(new.value)
-            _, at = self._bad_ends.get(key, ((), 0))
-            values[key] = new.tolerance.ends(value)[at] if new.tolerance else value
-        card = self.judged.card
-        answer = self.plan.route(values, {card}).at(values).answers.get(card)
+        answer = self.corner.answer(self.corner.route(stated), stated)
         return answer is not None and self.judged.level(answer) == "good"
-
-    @cached_property
-    def _bad_ends(self) -> dict[Part, tuple[tuple[float, float], int]]:
-        """The ends of every tolerance that counts, and which of them takes more of the margin."""
-        card, found = self.judged.card, {}
-        for name in self.plan.before({card}):
-            step = self.plan.steps[name]
-            for key, tolerance in step.tolerances.items():
-                part, ends = step.parts[key], tolerance.ends(float(step.values[key]))
-                route = self.plan.route([part], {card})
-                margins = [
-                    self.judged.margin(answer) if answer else -inf
-                    for answer in (route.at({part: end}).answers.get(card) for end in ends)
-                ]
-                found[part] = ends, int(margins[1] < margins[0])
-        return found
 
     def label(self, key: str) -> str:
         """What a reader calls an entry."""
@@ -232,7 +206,7 @@ class _Search:
 
     def number(self, key: str) -> Change | None:
         """The nearest value of a number that mends the requirement, or none."""
-        line = Line.of(self.rig, self.plan, self.judged, key, self.system)
+        line = Line.of(self.rig, self.corner, key, self.system)
         found = [x for up in (True, False) if (x := self._worst_case(line, up)) is not None]
         for value in sorted(found, key=line.size):
             for digits in (2, 3, 4):

@@ -1,15 +1,16 @@
-"""Along one number of a rig: where its requirement begins to hold, without ranges."""
+"""Along one number of a rig: where its requirement begins to hold, found without ranges."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import pairwise
 from math import ceil, exp, floor, inf, log, sqrt
 
 from calculators import units
-from calculators.declare import Number
-from calculators.rig.model import Rig
-from calculators.rig.plan import Judged, Plan, Route
+from calculators.declare import Number, Values
+from calculators.rig.model import Rig, Stated
+from calculators.rig.plan import Judged, Part, Plan, Route
+from calculators.units import Tolerance
 from calculators.units.showing import decimal_in
 
 NARROW = 1e-4
@@ -20,9 +21,50 @@ FIRST_STEP = 0.01
 zero; every further step is twice as far."""
 
 
+class Corner:
+    """Where a requirement is at its worst: every tolerance at the end that takes from its margin.
+
+    That is quick; a range takes hundreds of times as long. It is the worst case where the answers
+    rise or fall steadily, and each tolerance counts by one way alone.
+    """
+
+    def __init__(self, plan: Plan, judged: Judged) -> None:
+        self.plan, self.judged = plan, judged
+        self.tolerances: dict[Part, Tolerance] = {}
+        self._values: dict[Part, float] = {}
+        self._at: dict[Part, int] = {}
+        for name in plan.before({judged.card}):
+            step = plan.steps[name]
+            for key, tolerance in step.tolerances.items():
+                item = step.shape.inputs[key]
+                if not (isinstance(item, Number) and item.integer):
+                    self._add(step.parts[key], tolerance, float(step.values[key]))
+
+    def _add(self, part: Part, tolerance: Tolerance, value: float) -> None:
+        route, ends = self.plan.route([part], {self.judged.card}), tolerance.ends(value)
+        answers = [route.at({part: end}).answers.get(self.judged.card) for end in ends]
+        margins = [-inf if answer is None else self.judged.margin(answer) for answer in answers]
+        at = int(margins[1] < margins[0])
+        self.tolerances[part], self._at[part], self._values[part] = tolerance, at, ends[at]
+
+    def route(self, keys: Iterable[str]) -> Route:
+        """How to find the requirement where these entries are others."""
+        return self.plan.route({*keys, *self._values}, {self.judged.card})
+
+    def answer(self, route: Route, stated: Mapping[str, Stated]) -> Values | None:
+        """Inputs and outputs of the calculator where these entries, of the route, are others."""
+        values = dict(self._values)
+        for key, new in stated.items():
+            value = float(new.value)
+            values[key] = (
+                new.tolerance.ends(value)[self._at.get(key, 0)] if new.tolerance else value
+            )
+        return route.at(values).answers.get(self.judged.card)
+
+
 @dataclass(frozen=True)
 class Line:
-    """A requirement along one number, without ranges."""
+    """A requirement along one number, every tolerance at its bad end."""
 
     key: str
     item: Number
@@ -30,12 +72,13 @@ class Line:
     value: float
     low: float
     high: float
+    corner: "Corner"
     route: Route
-    judged: Judged
 
     @classmethod
-    def of(cls, rig: Rig, plan: Plan, judged: Judged, key: str, system: str) -> "Line":
+    def of(cls, rig: Rig, corner: "Corner", key: str, system: str) -> "Line":
         """Along an entry, between what all calculators accept that ask for it."""
+        plan = corner.plan
         inputs = [
             step.shape.inputs[name]
             for step in plan.steps.values()
@@ -50,8 +93,8 @@ class Line:
             float(rig.stated[key].value),
             max(n.low_si for n in numbers),
             min(n.high_si for n in numbers),
-            plan.route([key], {judged.card}),
-            judged,
+            corner,
+            corner.route([key]),
         )
 
     @property
@@ -66,17 +109,21 @@ class Line:
             return abs(log(value / self.value))
         return abs(value - self.value) / (self.high - self.low)
 
+    def _answer(self, value: float) -> Values | None:
+        tolerance = self.corner.tolerances.get(self.key)
+        return self.corner.answer(self.route, {self.key: Stated(value, tolerance)})
+
     def margin(self, value: float) -> float:
-        """The margin of the requirement, SI; minus infinity where it is missed or has none."""
-        answer = self.route.at({self.key: value}).answers.get(self.judged.card)
-        return -inf if answer is None else self.judged.margin(answer)
+        """The margin of the requirement, SI; minus infinity where it has no answer."""
+        answer = self._answer(value)
+        return -inf if answer is None else self.corner.judged.margin(answer)
 
     def holds(self, value: float, spare: float) -> bool:
         """Whether the requirement is met with so much to spare."""
-        answer = self.route.at({self.key: value}).answers.get(self.judged.card)
-        if answer is None or self.judged.level(answer) != "good":
+        answer = self._answer(value)
+        if answer is None or self.corner.judged.level(answer) != "good":
             return False
-        return self.judged.margin(answer) >= spare
+        return self.corner.judged.margin(answer) >= spare
 
     def nearest(self, start: float, up: bool, spare: float) -> float | None:
         """The value nearest to ``start``, above or below, with so much to spare."""
@@ -121,7 +168,7 @@ class Line:
         found = units.parse(shown, unit, name=self.key)
         if not self.low <= found <= self.high:
             found = self.high if up else self.low
-        return self.item.shown_text(found, self.system), found
+        return units.format_exact(found, unit), found
 
 
 def crossing(
