@@ -46,8 +46,8 @@ def with_it(rig: Rig, change: Change) -> Rig:
 
 
 def check_claim(rig: Rig, nodes: Evaluated, name: str, change: Change) -> None:
-    """The whole rig, evaluated from nothing, says the same as the change."""
-    before, after = rows(nodes), rows(evaluate_rig(with_it(rig, change)))
+    """The whole rig, evaluated with the change, says the same."""
+    before, after = rows(nodes), rows(evaluate_rig(with_it(rig, change), nodes))
     assert after[name].level == "good"
     assert name in {effect.name for effect in change.mends}
     levels = {key: (RANKS[row.level], RANKS[after[key].level]) for key, row in before.items()}
