@@ -126,7 +126,7 @@ def output_json(worked: Worked, key: str, output: Output) -> Json:
         "text": text,
         "number": number,
         "reference": reference,
-        "range_text": _range_text(output, low, high, worked.system),
+        "range_text": range_text(output, low, high, worked.system),
         "value": worked.results[key],
         "low": low,
         "high": high,
@@ -138,7 +138,7 @@ def output_json(worked: Worked, key: str, output: Output) -> Json:
     }
 
 
-def _range_text(output: Output, low: float, high: float, system: str) -> str:
+def range_text(output: Output, low: float, high: float, system: str) -> str:
     """From low to high, empty where a reader cannot tell them apart."""
     ends = output.text(low, system), output.text(high, system)
     return entries.range_text(*ends) if ends[0] != ends[1] else ""

@@ -138,10 +138,11 @@ def _check_lines(found: Json) -> list[str]:
 
 def _row_lines(row: Json) -> list[str]:
     """A requirement: what it is, its value and margin, its limit."""
+    moves = f" ({row['limit_range']})" if row["limit_range"] else ""
     return [
         f"{row['level']}  {row['title']}: {row['label']}",
         f"      {_value(row)}",
-        f"      {row['verdict']['text']}; limit {row['verdict']['limit_text']}",
+        f"      {row['verdict']['text']}; limit {row['verdict']['limit_text']}{moves}",
     ]
 
 

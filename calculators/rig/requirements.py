@@ -8,7 +8,7 @@ from typing import Any
 from calculators import entries, units
 from calculators.declare import Level, Output, Results, Verdict
 from calculators.links import make_link
-from calculators.present import Worked, output_json
+from calculators.present import Worked, output_json, range_text
 from calculators.registry import CALCULATORS
 from calculators.rig.graph import Evaluated, Node
 from calculators.tolerance import Spread
@@ -109,11 +109,24 @@ def is_required(verdict: Verdict) -> bool:
 
 
 def margin_text(row: Requirement, system: str) -> str:
-    """The margin with its unit: ``0.9 m to spare``, ``3.1 dB short``."""
+    """The margin with its unit: ``0.9 m to spare at worst``, ``3.1 dB short`` without a range."""
     unit = entries.split_reference(row.output.unit)[0]
     unit = _DIFFERENCE.get(unit, unit)
     size = units.format_display(abs(row.margin), unit, 2, system).replace("Δ", "")
-    return f"{size} {'to spare' if row.margin >= 0 else 'short'}"
+    ranged = row.low != row.high or _limit_range(row, system)
+    return f"{size} {'to spare' if row.margin >= 0 else 'short'}{' at worst' if ranged else ''}"
+
+
+def _limit_range(row: Requirement, system: str) -> str:
+    """From where to where the limit may lie within the tolerances, empty where it stands still."""
+    name, node = row.verdict.limit, row.node
+    assert node.spread is not None
+    if not isinstance(name, str):
+        return ""
+    if name in node.shape.outputs:
+        return range_text(row.output, node.spread.low[name], node.spread.high[name], system)
+    low, high = node.given.spans.get(name, (row.limit, row.limit))
+    return range_text(row.output, low, high, system)
 
 
 _shown: dict[tuple[str, str], tuple[Results | None, Json]] = {}
@@ -144,6 +157,7 @@ def _requirement_json(row: Requirement, system: str) -> Json:
         "level": row.level,
         "margin": row.margin,
         "margin_text": margin_text(row, system),
+        "limit_range": _limit_range(row, system),
         "share": row.share,
         "link": make_link(node.card, node.given, node.results),
         "usual": [node.shape.label(key) for key in node.usual],

@@ -318,12 +318,16 @@ function requirementSlot(document, { name }) {
   /** @type {(name: string, words: string) => Element} */
   const fact = (name, words) =>
     h(document, "div", { class: `fact ${name}` }, h(document, "dt", {}, words), h(document, "dd"));
-  const answer = fact("answered", "Answer");
-  /** @type {Element} */ (answer.lastElementChild).append(
-    h(document, "span", { class: "number" }),
-    " ",
-    h(document, "span", { class: "span-of" }),
-  );
+  /** @type {(name: string, words: string) => Element} with its range in small */
+  const ranged = (name, words) => {
+    const found = fact(name, words);
+    /** @type {Element} */ (found.lastElementChild).append(
+      h(document, "span", { class: "number" }),
+      " ",
+      h(document, "span", { class: "span-of" }),
+    );
+    return found;
+  };
   const bar = h(document, "div", { class: "requirement-bar" });
   bar.append(document.createElementNS("http://www.w3.org/2000/svg", "svg"));
   /** @type {Element} */ (bar.firstElementChild).setAttribute("class", "range");
@@ -338,7 +342,7 @@ function requirementSlot(document, { name }) {
     h(document, "a", { class: "to-calculator" }),
     usual,
   );
-  const facts = h(document, "dl", { class: "facts" }, answer, fact("limit", "Limit"), fact("margin", "Margin"));
+  const facts = h(document, "dl", { class: "facts" }, ranged("answered", "Answer"), ranged("limit", "Limit"), fact("margin", "Margin"));
   return h(
     document,
     "li",
@@ -365,7 +369,8 @@ function fillRequirement(row, requirement, base) {
   setText(row.querySelector(".by"), by ? `mostly: ${by.label}, ${Math.round(by.share * 100)}\u00a0%` : "");
   setText(row.querySelector(".answered .number"), requirement.text);
   setText(row.querySelector(".answered .span-of"), requirement.range_text);
-  setText(row.querySelector(".fact.limit dd"), verdict.limit_text);
+  setText(row.querySelector(".fact.limit .number"), verdict.limit_text);
+  setText(row.querySelector(".fact.limit .span-of"), requirement.limit_range);
   setText(row.querySelector(".fact.margin dd"), requirement.margin_text);
   const to = /** @type {Element} */ (row.querySelector(".to-calculator"));
   setText(to, title);

@@ -327,6 +327,7 @@ export type Requirement = {
   title: string;
   level: "good" | "care" | "fail";
   margin_text: string;
+  limit_range: string;
   link: string;
   /** Labels of inputs that keep the calculator's usual value. */
   usual: string[];
