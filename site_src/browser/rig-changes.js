@@ -22,7 +22,7 @@ export function mendPlace(document) {
 }
 
 /**
- * Only a requirement that is missed or thin has something to mend; what was found is of the answer
+ * Only a requirement that is missed or unsure has something to mend; what was found is of the answer
  * that stood there, and goes with it.
  * @param {Element} row
  * @param {boolean} wanted

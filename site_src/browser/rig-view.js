@@ -20,7 +20,7 @@ import { paperPlace } from "./rig-paper.js";
  */
 
 /** What stands first in a row; the colour only repeats it. */
-export const LEVELS = { fail: "Fails", care: "Thin", good: "Holds" };
+export const LEVELS = { fail: "Fails", care: "Unsure", good: "Holds" };
 
 /**
  * @param {Document} document
@@ -207,8 +207,8 @@ function says({ verdict, requirements }) {
   /** @type {Record<RigVerdict, string>} */
   const words = {
     fail: "It fails as it stands.",
-    care: "It works, with little to spare.",
-    good: "It works, with room to spare.",
+    care: "It works as stated; within its tolerances it may not.",
+    good: "It works, wherever its parts lie within their tolerances.",
     open: "Not known yet.",
   };
   return words[verdict];
@@ -217,7 +217,7 @@ function says({ verdict, requirements }) {
 /** The requirement with the smallest margin, in words. @param {RigCheck} check */
 function why({ verdict, requirements: [first], open }) {
   if (!first) return "State what you know of the rig below.";
-  const closest = `${first.label}: ${first.text}, ${first.margin_text}.`;
+  const closest = `${first.label} (${first.title}): ${first.text}, ${first.margin_text}.`;
   if (verdict === "open") return `What is stated holds so far, but ${questions(open.length)} without an answer. Closest: ${closest}`;
   return verdict === "fail" ? closest : `Closest to its limit: ${closest}`;
 }
@@ -237,7 +237,7 @@ function countWords({ requirements, open }) {
   const count = (/** @type {string} */ level) => requirements.filter((row) => row.level === level).length;
   const found = [
     [count("fail"), "fails", "fail"],
-    [count("care"), "is thin", "are thin"],
+    [count("care"), "is unsure", "are unsure"],
     [count("good"), "holds", "hold"],
     [open.length, "has no answer yet", "have no answer yet"],
   ];

@@ -68,13 +68,13 @@ def test_a_requirement_is_plain_data(row, system):
 def test_a_rig_is_as_good_as_its_worst_verdict_and_open_while_a_question_is():
     everything = frozenset(node.card.id for node in NODES.values() if node.card.in_rig)
     good = [row for row in ROWS if row.level == "good"]
-    thin = [row for row in ROWS if row.level == "care"]
+    unsure = [row for row in ROWS if row.level == "care"]
     missed = [row for row in ROWS if row.level == "fail"]
     assert good
-    assert thin
+    assert unsure
     assert missed
     assert worst(ROWS, NODES, frozenset()) == "fail"
-    assert worst([*good, *thin], NODES, frozenset()) == "care"
+    assert worst([*good, *unsure], NODES, frozenset()) == "care"
     assert worst(good, NODES, frozenset()) == "good"
     assert worst([], {}, frozenset()) == "open"
     assert worst([], {}, everything) == "good"
