@@ -12,7 +12,7 @@ from calculators.errors import InputError
 from calculators.registry import calculator
 from calculators.rig.change_words import changes_json, ends_first_json
 from calculators.rig.compare import comparison_json
-from calculators.rig.drawn_words import drawn_json
+from calculators.rig.drawn_words import drawn_json, exact_words
 from calculators.rig.draws import Draws
 from calculators.rig.files import edit_words, write_rig
 from calculators.rig.form import fill, kept, sections_json
@@ -180,6 +180,15 @@ def rig_draws(asked: Json) -> Json:
     return drawn_json(draws.more(wanted - draws.count))
 
 
+def rig_exact(asked: Json) -> Json:
+    """What the draws made of a rig would be if one of its costliest tolerances were none."""
+    wanted = int(asked["draws"])
+    if not 1 <= wanted <= MOST_DRAWS:
+        raise InputError("draws", f"{wanted} draws: 1 to {MOST_DRAWS} are accepted.")
+    draws = _drawing.get((asked["toml"], int(asked["seed"])))
+    return {"says": exact_words(draws, wanted) if draws else []}
+
+
 OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "rig_check": rig_check,
     "rig_edit": rig_edit,
@@ -192,6 +201,7 @@ OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "rig_changes": rig_changes,
     "rig_ends": rig_ends,
     "rig_draws": rig_draws,
+    "rig_exact": rig_exact,
     "rig_link": rig_link,
     "rig_open": rig_open,
 }

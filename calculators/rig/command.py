@@ -11,7 +11,7 @@ from calculators.evaluate import FormError
 from calculators.rig.change import Change, changes, ordered
 from calculators.rig.change_words import changes_json, ends_first_json
 from calculators.rig.compare import comparison_json
-from calculators.rig.drawn_words import drawn_json
+from calculators.rig.drawn_words import drawn_json, exact_words
 from calculators.rig.draws import Chance, Draws
 from calculators.rig.files import RigFileErrors, read_rig
 from calculators.rig.graph import evaluate_rig
@@ -68,6 +68,7 @@ def add_commands(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
     draws.add_argument("file", metavar="FILE.toml")
     draws.add_argument("--count", type=int, default=2000, help="how many draws, 2000 if not named")
     draws.add_argument("--seed", type=int, default=1, help="the same seed gives the same draws")
+    draws.add_argument("--exact", action="store_true", help="and if what costs most were exact")
     draws.set_defaults(command=_draws)
     _add_sheet(asked)
     for command in (check, compare, changes, draws):
@@ -236,10 +237,11 @@ def _draws(given: argparse.Namespace) -> int:
         raise InputError("--count", why)
     rig = read_file(given.file)
     draws = Draws(rig, evaluate_rig(rig), given.seed).more(given.count)
+    exact = exact_words(draws, given.count) if given.exact else []
     if given.json:
-        _print_json(draws_json(draws))
+        _print_json(draws_json(draws) | ({"if_exact": exact} if given.exact else {}))
     else:
-        print("\n".join(_draws_lines(draws)))
+        print("\n".join([*_draws_lines(draws), *([""] if exact else []), *exact]))
     return PASSED
 
 

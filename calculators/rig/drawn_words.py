@@ -7,6 +7,9 @@ from calculators.rig.draws import Chance, Cost, Draws
 
 Json = dict[str, Any]
 
+MOST_EXACT = 3
+"""Tolerances that are drawn without: each takes draws of its own."""
+
 
 def drawn_json(draws: Draws) -> Json:
     """The draws so far: sentences, what is missed most often, whose tolerance decides it."""
@@ -27,6 +30,15 @@ def drawn_json(draws: Draws) -> Json:
         "costs": [_cost(cost) for cost in drawn.costs],
         "unanswered": _unanswered(drawn.unanswered),
     }
+
+
+def exact_words(draws: Draws, count: int) -> list[str]:
+    """What as many draws say where one of the costliest tolerances is none, for three of them."""
+    return [
+        f"{cost.label}, if it were exact: "
+        f"{_chance(draws.exact(cost.part, count).all_met)} meet every requirement."
+        for cost in draws.drawn.costs[:MOST_EXACT]
+    ]
 
 
 def _chance(chance: Chance) -> str:

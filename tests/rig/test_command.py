@@ -12,7 +12,7 @@ from calculators.registry import CALCULATORS
 from calculators.rig.change import changes
 from calculators.rig.change_words import changes_json, ends_first_json
 from calculators.rig.command import numbers_of
-from calculators.rig.drawn_words import drawn_json
+from calculators.rig.drawn_words import drawn_json, exact_words
 from calculators.rig.draws import Draws
 from calculators.rig.files import write_rig
 from calculators.rig.graph import evaluate_rig
@@ -263,6 +263,9 @@ def test_draws_say_how_likely_it_is_and_what_decides(capsys):
     assert main(["rig", "draws", path, "--count", "40", "--seed", "3"]) == 0
     text = capsys.readouterr().out
     assert "40 draws, seed 3" in text
+    exact = exact_words(draws, 40)
+    assert main(["rig", "draws", path, "--count", "40", "--seed", "3", "--exact", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["if_exact"] == exact
     assert said["missed"]
     assert [
         line for key in ("says", "missed", "costs") for line in said[key] if line not in text

@@ -9,7 +9,7 @@ from re import findall
 import pytest
 
 from calculators.registry import CALCULATORS
-from calculators.rig.drawn_words import drawn_json
+from calculators.rig.drawn_words import drawn_json, exact_words
 from calculators.rig.draws import CLASSES, Draws, explained
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.model import Rig, Stated
@@ -127,6 +127,16 @@ def test_an_exact_part_costs_nothing():
     assert draws_of(rig).more(300).drawn.all_met.successes < 200
     exact = draws_of(rig, held=frozenset({PEAK})).more(300).drawn
     assert exact.all_met.successes == 300
+
+
+def test_it_is_told_what_would_be_if_the_costliest_were_exact():
+    """1.5 dB to spare: ±2 dB and ±1 dB together miss it at times, ±1 dB alone never."""
+    draws = draws_of(level_rig(off(2.0, 2.0), off(1.0, 1.0), spare=1.5)).more(800)
+    costliest = draws.drawn.costs[0]
+    assert costliest.part == PEAK
+    assert draws.exact(PEAK, 400).all_met.successes == 400
+    first, *_ = exact_words(draws, 400)
+    assert first.startswith(f"{costliest.label}, if it were exact: 400 of 400 rigs (100\u00a0%")
 
 
 def test_a_part_held_leaves_the_others_as_they_fall():
