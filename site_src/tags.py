@@ -225,6 +225,7 @@ class Tags:
         rig = known[words[0]]
         options = {
             "base": root,
+            "name": rig.name,
             "toml": rig.toml,
             "live": len(words) == 2,
             "examples": [each.listed for each in known.values()],

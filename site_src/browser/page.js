@@ -118,9 +118,7 @@ function openLink() {
 }
 
 addEventListener("hashchange", openLink);
-addEventListener("hashchange", () => {
-  if (location.hash.startsWith("#rig?")) void rig?.openLink(location.hash);
-});
+addEventListener("hashchange", () => rig?.followHash());
 
 addEventListener("wetside:units", (event) => {
   const system = /** @type {CustomEvent<System>} */ (event).detail;

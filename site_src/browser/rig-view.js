@@ -16,7 +16,7 @@ import { paperPlace } from "./rig-paper.js";
  * @import {DrawingSpec, OpenQuestion, Requirement, RigCheck, RigEntry, RigSection, RigVerdict} from "./types"
  * @typedef {{name: string, title: string, file: string}} ExampleRig file is its path from the root of the site
  * @typedef {(spec: DrawingSpec, id: string) => Node[]} DrawAtBuild
- * @typedef {{base: string, toml: string, live: boolean, examples: ExampleRig[], drawing?: DrawAtBuild}} RigOptions
+ * @typedef {{base: string, name: string, toml: string, live: boolean, examples: ExampleRig[], drawing?: DrawAtBuild}} RigOptions
  */
 
 /** What stands first in a row; the colour only repeats it. */
@@ -41,7 +41,7 @@ export function renderRig(document, check, options) {
   if (options.live) section.append(picker(document, check, options));
   section.append(
     summary(document),
-    ...(options.live ? [tools(document), withoutScript(document)] : []),
+    ...(options.live ? [tools(document), withoutScript(document)] : [wayToMine(document, options)]),
     required,
     h(document, "div", { class: "rig-open", id: "rig-open" }),
     pictures(document, check, options),
@@ -110,6 +110,16 @@ function exampleOption(document, { name, title, file }, check) {
   return h(document, "option", { value: `example ${name}`, "data-file": file, selected: title === check.name }, title);
 }
 
+/**
+ * Where an example stands in a chapter: the way to change it.
+ * @param {Document} document
+ * @param {RigOptions} options
+ */
+function wayToMine(document, { base, name }) {
+  const link = h(document, "a", { href: `${base}rig/#example-${name}` }, "Open it in My rig");
+  return h(document, "p", { class: "rig-way" }, link, " to change it, or to start your own from it.");
+}
+
 /** @param {Document} document */
 function withoutScript(document) {
   const words =
@@ -125,7 +135,7 @@ function summary(document) {
     "div",
     { class: "rig-verdict" },
     h(document, "p", { class: "rig-name" }),
-    h(document, "p", { class: "rig-says" }, h(document, "strong"), " ", h(document, "span", { class: "rig-why" })),
+    h(document, "p", { class: "rig-says", role: "status" }, h(document, "strong"), " ", h(document, "span", { class: "rig-why" })),
     h(document, "ul", { class: "rig-counts" }),
     h(document, "p", { class: "rig-ends" }),
     h(document, "p", { class: "rig-note" }),

@@ -30,6 +30,11 @@ const LIVE = "#rig-choice, #rig-other, .draw-start, .show-sheet, .rig-tools :is(
 const QR_ARCHIVE = "segno.zip";
 const EMPTY = "My rig";
 
+const EXAMPLE = "#example-";
+
+/** Whether the address brings a rig. @param {string} hash */
+const isForRigs = (hash) => hash.startsWith("#rig?") || hash.startsWith(EXAMPLE);
+
 /** @type {RigPage | null} */ let current = null;
 
 store.watchShelf(() => current?.changedElsewhere());
@@ -115,7 +120,7 @@ export class RigPage {
     if (unkept) this.shown = unkept;
     else if (kept) this.shown = keptShown(kept);
     this.#showWhich();
-    if (location.hash.startsWith("#rig?")) void this.openLink(location.hash);
+    if (isForRigs(location.hash)) void this.openLink(location.hash);
     else void this.check();
   }
 
@@ -384,12 +389,12 @@ export class RigPage {
     const choice = /** @type {HTMLSelectElement} */ (this.#find("#rig-choice"));
     const [kind, id] = choice.value.split(" ");
     if (kind === "loose") return;
-    if (this.unkept) {
-      this.#showWhich();
-      this.#say("Keep this rig, or save it as a file, before you open another: its changes are nowhere else.");
-      this.#offer(button("drop-changes", "Drop the changes", () => this.#dropChanges(`${kind} ${id ?? ""}`.trim())));
-      return;
-    }
+    const wanted = choice.value;
+    const again = () => {
+      choice.value = wanted;
+      void this.#choose();
+    };
+    if (!this.#mayLeave(again)) return;
     this.#say("");
     if (kind === "kept") {
       const kept = this.#shelf().find((rig) => rig.id === id);
@@ -398,11 +403,20 @@ export class RigPage {
     else await this.#openExample(/** @type {HTMLElement} */ (choice.selectedOptions[0]));
   }
 
-  /** @param {string} wanted */
-  #dropChanges(wanted) {
-    this.shown.touched = false;
-    /** @type {HTMLSelectElement} */ (this.#find("#rig-choice")).value = wanted;
-    void this.#choose();
+  /**
+   * Changes that nothing keeps are not dropped unasked.
+   * @param {() => void} again what the reader was about to do
+   */
+  #mayLeave(again) {
+    if (!this.unkept) return true;
+    this.#showWhich();
+    this.#say("Keep this rig, or save it as a file, before you open another: its changes are nowhere else.");
+    const drop = () => {
+      this.shown.touched = false;
+      again();
+    };
+    this.#offer(button("drop-changes", "Drop the changes", drop));
+    return false;
   }
 
   async #openEmpty() {
@@ -608,8 +622,29 @@ export class RigPage {
     await this.#offerRig({ op: "rig_check", toml, system: this.system }, toml, "file", `${file.name} cannot be read as a rig.`);
   }
 
-  /** @param {string} hash */
+  /** The address has changed within the page. */
+  followHash() {
+    if (isForRigs(location.hash)) void this.openLink(location.hash);
+  }
+
+  /** @param {string} hash of a link that carries a rig, or names an example */
   async openLink(hash) {
+    if (!this.#mayLeave(() => void this.openLink(hash))) return this.check();
+    const example = hash.startsWith(EXAMPLE) ? this.#exampleOption(hash.slice(EXAMPLE.length)) : null;
+    await this.#busy(example ? this.#openExample(example) : this.#openCarried(hash));
+  }
+
+  /**
+   * @param {string} name
+   * @returns {HTMLElement | null}
+   */
+  #exampleOption(name) {
+    const options = [...this.section.querySelectorAll("#rig-choice option")];
+    return /** @type {HTMLElement | null} */ (options.find((option) => option.getAttribute("value") === `example ${name}`) ?? null);
+  }
+
+  /** @param {string} hash */
+  async #openCarried(hash) {
     /** @type {RigText | Refusal | Defect | null} */
     const reply = await this.#busy(this.#ask({ op: "rig_open", hash }));
     if (!reply) return;
@@ -636,7 +671,8 @@ export class RigPage {
       this.#refusedWhole(reply, words);
       return;
     }
-    await this.#open({ name: reply.name, toml, kept: null, from, touched: false });
+    const show = () => this.#open({ name: reply.name, toml, kept: null, from, touched: false });
+    if (this.#mayLeave(() => void show())) await show();
   }
 
   /**

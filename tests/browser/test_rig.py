@@ -286,6 +286,17 @@ def test_draws_show_how_far_they_are_and_stop_on_request(mine):
     assert mine.page.locator(".draw-result p").count() == 0
 
 
+def test_an_example_of_a_chapter_is_opened_by_its_name(mine):
+    """To be changed; what is kept stays as it is."""
+    before = shelf(mine)["rigs"]
+    mine.page.evaluate("() => { location.hash = '#example-under-ice'; }")
+    name = rigs.load()["under-ice"].check["name"]
+    mine.until(f"document.querySelector('.rig-name').textContent === '{name}'")
+    settled(mine)
+    assert "An example" in mine.page.locator(".rig-which").inner_text()
+    assert shelf(mine)["rigs"] == before
+
+
 def test_two_rigs_stand_side_by_side(mine):
     """What they state otherwise, and what becomes of each requirement."""
     mine.page.locator("#rig-other").select_option("example weir-pool")
@@ -296,7 +307,7 @@ def test_two_rigs_stand_side_by_side(mine):
 
 
 def test_the_field_sheet_stands_on_the_page_and_on_one_page_of_paper(mine):
-    """Nothing of the page around it is printed."""
+    """Nothing of the page around it is printed; a code too large for it is on the back."""
     mine.page.locator('[data-sheet="field"]').click()
     mine.until("document.querySelector('.paper.one-page')")
     assert mine.page.locator(".paper dd").count() > 5
@@ -307,4 +318,31 @@ def test_the_field_sheet_stands_on_the_page_and_on_one_page_of_paper(mine):
     printed = mine.page.pdf(format="A4")
     mine.page.emulate_media(media="screen")
     mine.page.evaluate("() => { delete document.documentElement.dataset.printing; }")
-    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
+    back = mine.page.locator(".paper .large svg.qr-code").count()
+    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1 + back
+
+
+def test_what_another_tab_keeps_is_shown_here(mine):
+    """Its text, its verdict, and that it came from there; a rig deleted there stays on show."""
+    other = mine.page.context.new_page()
+    other.goto(f"{mine.url}safety/")
+    other.evaluate(
+        """(key) => {
+          const shelf = JSON.parse(localStorage.getItem(key));
+          const [rig] = shelf.rigs;
+          rig.toml = rig.toml.replace(/^depth = "4 m/m, 'depth = "60 m');
+          rig.revision += 1;
+          localStorage.setItem(key, JSON.stringify(shelf));
+        }""",
+        KEY,
+    )
+    mine.until("document.querySelector('.rig-said').textContent.startsWith('Another tab has chan')")
+    settled(mine)
+    assert words(mine) == "It fails as it stands."
+    other.evaluate("(key) => localStorage.removeItem(key)", KEY)
+    mine.until("document.querySelector('.rig-said').textContent.startsWith('Another tab has del')")
+    assert words(mine) == "It fails as it stands."
+    mine.page.locator(".rig-tools .keep").click()
+    mine.until("document.querySelector('.rig-said').textContent.startsWith('Kept')")
+    assert 'depth = "60 m' in shelf(mine)["rigs"][0]["toml"]
+    other.close()

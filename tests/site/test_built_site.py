@@ -18,6 +18,7 @@ from site_src.examples import ask
 from site_src.html_scan import scan
 from site_src.links import dead_links
 from site_src.origins import foreign_loads
+from site_src.paths import DOCS
 from site_src.policy import source_hash
 
 
@@ -201,9 +202,12 @@ def test_names_with_a_hash_are_kept_for_ever_and_pages_are_not(built, address):
 
 
 def test_nothing_of_the_workshop_is_published(built):
-    """Sources of examples and bibliography, maps, drafts."""
+    """Sources of examples and bibliography, maps, drafts; example rigs are for readers."""
     for path in built.folder.rglob("*"):
         name = path.relative_to(built.folder).as_posix()
+        if name.startswith("rigs/"):
+            assert (DOCS / name).read_bytes() == path.read_bytes()
+            continue
         assert not any(fnmatch(name, p) for p in ("*.toml", "*.map", "*.py", "*.md", "*.gz")), name
 
 
