@@ -16,7 +16,7 @@ from calculators.rig.drawn_words import drawn_json, exact_words
 from calculators.rig.draws import Draws
 from calculators.rig.files import edit_words, write_rig
 from calculators.rig.form import fill, kept, sections_json
-from calculators.rig.graph import Evaluated, evaluate_rig
+from calculators.rig.graph import FOR_VERDICT, Evaluated, evaluate_rig
 from calculators.rig.links import make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, entry_text, read_entry, read_parts
 from calculators.rig.pictures import pictures_json
@@ -37,10 +37,9 @@ def _rig(toml: str) -> Rig:
     return read_text(toml).rig
 
 
-def _nodes(rig: Rig) -> Evaluated:
-    """The rig evaluated, beginning with the answers of the last one."""
-    nodes = evaluate_rig(rig, _last)
-    _last.clear()
+def _nodes(rig: Rig, only: frozenset[str] | None = None) -> Evaluated:
+    """The rig evaluated, beginning with the last answer of each calculator; ``only`` some of it."""
+    nodes = evaluate_rig(rig, _last, only)
     _last.update(nodes)
     return nodes
 
@@ -53,7 +52,7 @@ def rig_check(asked: Json) -> Json:
 def check(rig: Rig, asked: Json) -> Json:
     """The verdict page of a rig as data; ``described`` false leaves out what no edit changes."""
     system = asked["system"]
-    nodes = _nodes(rig)
+    nodes = _nodes(rig, FOR_VERDICT)
     return {
         **verdict_json(rig, nodes, system),
         "sections": sections_json(rig, nodes, system, described=asked.get("described", True)),

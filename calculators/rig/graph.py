@@ -67,6 +67,12 @@ def _order() -> list[Calculator]:
 ORDER: list[Calculator] = _order()
 """Calculators that a rig evaluates, in order."""
 
+FOR_VERDICT: frozenset[str] = frozenset(
+    {card.id for card in ORDER if card.in_rig}
+    | {entry.gives.card for entry in ENTRIES.values() if entry.gives}
+)
+"""Calculators that are required of a rig, and those that give entries: enough for a verdict."""
+
 
 def evaluate_rig(
     rig: Rig, before: Evaluated | None = None, only: Container[str] | None = None

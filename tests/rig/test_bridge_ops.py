@@ -7,9 +7,11 @@ import pytest
 
 from calculators.bridge import call
 from calculators.rig.files import read_rig, write_rig
-from calculators.rig.graph import evaluate_rig
+from calculators.rig.graph import FOR_VERDICT, evaluate_rig
 from calculators.rig.model import read_entry
+from calculators.rig.pictures import pictures_json
 from calculators.rig.requirements import requirements
+from calculators.rig.verdict import verdict_json
 from tests.rig.made import whole_rig
 
 RIG = whole_rig()
@@ -68,6 +70,19 @@ def test_what_is_refused_is_named_by_its_key(given: dict[str, str], name: str, w
     (error,) = reply["errors"]
     assert error["name"] == name
     assert words in error["message"]
+
+
+def test_a_verdict_needs_no_calculator_that_is_not_required_and_gives_nothing() -> None:
+    """What is left out of it changes neither verdict nor pictures."""
+    whole = evaluate_rig(RIG)
+    judged = {name: node for name, node in whole.items() if name in FOR_VERDICT}
+    assert len(judged) < len(whole)
+    reply = ask("rig_check", toml=TOML)
+    for shown, wanted in (
+        (reply["pictures"], pictures_json(RIG, whole, "metric")),
+        (reply["requirements"], verdict_json(RIG, whole, "metric")["requirements"]),
+    ):
+        assert shown == json.loads(json.dumps(wanted))
 
 
 def test_a_file_is_refused_with_its_line() -> None:
