@@ -99,8 +99,12 @@ def beyond_limit(spread: Spread, key: str, limit: float) -> tuple[float, float]:
 
 
 def open_questions(nodes: Evaluated) -> list[Node]:
-    """Calculators that are required of a rig and have no answer: not stated, or refused."""
-    return [node for node in nodes.values() if node.card.in_rig and node.results is None]
+    """Calculators that are required of a rig and have no answer, the nearest to one first.
+
+    A refused one misses nothing and stands at the head; then those that least is not stated of.
+    """
+    open_nodes = [node for node in nodes.values() if node.card.in_rig and node.results is None]
+    return sorted(open_nodes, key=lambda node: len(node.missing))
 
 
 def is_required(verdict: Verdict) -> bool:

@@ -23,7 +23,7 @@ export function paperPlace(document) {
   return h(
     document,
     "div",
-    { class: "rig-paper" },
+    { class: "rig-paper", id: "rig-paper" },
     h(document, "h2", { class: "screen-only" }, "On paper"),
     h(document, "p", { class: "paper-tools screen-only" }, ...buttons, print),
     h(document, "p", { class: "paper-state", role: "status" }),

@@ -41,7 +41,7 @@ export function renderRig(document, check, options) {
   if (options.live) section.append(picker(document, check, options));
   section.append(
     summary(document),
-    ...(options.live ? [tools(document), withoutScript(document)] : [wayToMine(document, options)]),
+    ...(options.live ? [tools(document), withoutScript(document), jumps(document)] : [wayToMine(document, options)]),
     required,
     h(document, "div", { class: "rig-open", id: "rig-open" }),
     pictures(document, check, options),
@@ -118,6 +118,19 @@ function exampleOption(document, { name, title, file }, check) {
 function wayToMine(document, { base, name }) {
   const link = h(document, "a", { href: `${base}rig/#example-${name}` }, "Open it in My rig");
   return h(document, "p", { class: "rig-way" }, link, " to change it, or to start your own from it.");
+}
+
+/** The sheet is long: ways to what a reader looks for next. @param {Document} document */
+function jumps(document) {
+  const link = (/** @type {string} */ place, /** @type {string} */ words) => h(document, "a", { href: `#${place}` }, words);
+  return h(
+    document,
+    "nav",
+    { class: "rig-jumps screen-only", "aria-label": "On this sheet" },
+    link("rig-states", "What the rig states: change it there"),
+    link("rig-pictures", "In pictures"),
+    link("rig-paper", "On paper"),
+  );
 }
 
 /** @param {Document} document */
@@ -226,10 +239,17 @@ function says({ verdict, requirements }) {
 
 /** The requirement with the smallest margin, in words. @param {RigCheck} check */
 function why({ verdict, requirements: [first], open }) {
-  if (!first) return "State what you know of the rig below.";
+  if (!first) return `State what you know of the rig below.${nearestWords(open)}`;
   const closest = `${first.label} (${first.title}): ${first.text}, ${first.margin_text}.`;
   if (verdict === "open") return `What is stated holds so far, but ${questions(open.length)} without an answer. Closest: ${closest}`;
   return verdict === "fail" ? closest : `Closest to its limit: ${closest}`;
+}
+
+/** What is soonest answered. @param {OpenQuestion[]} open */
+function nearestWords([nearest]) {
+  if (!nearest || nearest.refused.length > 0) return "";
+  const count = nearest.missing.length;
+  return ` Nearest to an answer: ${nearest.title}, ${count} ${count === 1 ? "entry" : "entries"} to go.`;
 }
 
 /** @param {number} count */
@@ -268,7 +288,7 @@ function pictures(document, check, { drawing }) {
     const words = [h(document, "p", { class: "drawing-words" }), h(document, "ul", { class: "left-out" })];
     return h(document, "figure", { class: "rig-picture", "data-picture": name }, h(document, "h3", {}, title), box, ...words);
   });
-  return h(document, "div", { class: "rig-pictures" }, h(document, "h2", {}, "In pictures"), ...figures);
+  return h(document, "div", { class: "rig-pictures", id: "rig-pictures" }, h(document, "h2", {}, "In pictures"), ...figures);
 }
 
 /**
@@ -488,7 +508,7 @@ function placeName(key, labels) {
 function showStated(section, { sections }) {
   const document = section.ownerDocument;
   const box = /** @type {Element} */ (section.querySelector(".rig-sections"));
-  box.replaceChildren(h(document, "h2", {}, "What the rig states"), ...sections.map((each) => sectionFold(document, each)));
+  box.replaceChildren(h(document, "h2", { id: "rig-states" }, "What the rig states"), ...sections.map((each) => sectionFold(document, each)));
 }
 
 /**

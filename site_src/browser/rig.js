@@ -425,7 +425,7 @@ export class RigPage {
     const made = await this.#ask({ op: "rig_new", name });
     if (!made?.ok) return;
     await this.#open({ ...this.#exampleShown(made.toml, name), from: "new" });
-    this.#say("An empty rig. State what you know of it below; keep it when you like.");
+    this.#say("An empty rig. State what you know of it below, and keep it when you like. Quicker: take the example nearest to yours, and change it.");
   }
 
   /** @param {HTMLElement} option */

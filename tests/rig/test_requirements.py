@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from calculators.rig.graph import evaluate_rig
-from calculators.rig.model import Rig
+from calculators.rig.model import Rig, read_entry
 from calculators.rig.requirements import (
     ample,
     margin_text,
@@ -78,6 +78,13 @@ def test_a_rig_is_as_good_as_its_worst_verdict_and_open_while_a_question_is():
     assert worst(good, NODES, frozenset()) == "good"
     assert worst([], {}, frozenset()) == "open"
     assert worst([], {}, everything) == "good"
+
+
+def test_the_question_that_least_is_missing_for_comes_first():
+    rig = Rig("Begun", stated={"card.capacity": read_entry("card.capacity", "64 GB")})
+    counts = [len(node.missing) for node in open_questions(evaluate_rig(rig))]
+    assert counts == sorted(counts)
+    assert counts[0] < counts[-1]
 
 
 def test_what_has_no_answer_says_what_is_not_stated():
