@@ -90,6 +90,14 @@ export class RigForm {
   }
 
   /**
+   * Whether the field of an entry is on the page with an error.
+   * @param {string} key
+   */
+  isBad(key) {
+    return inputBoxes(this.box).some((box) => box.dataset.input === key && box.classList.contains("bad"));
+  }
+
+  /**
    * Open the section of an entry, and go to its field.
    * @param {string} key
    */

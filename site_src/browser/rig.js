@@ -70,6 +70,7 @@ export class RigPage {
     /** @type {Shown} */
     this.shown = this.#exampleShown(this.#find(".rig-toml").textContent ?? "", this.#find(".rig-name").textContent ?? "");
     this.form = new RigForm(this.#find(".rig-sections"), (edits) => this.#edited(edits));
+    /** What was typed and cannot be read, by entry: it stands at its field until it is mended. @type {Map<string, FieldError[]>} */ this.faults = new Map();
     /** @type {string[]} */ this.without = [];
     /** Entries as they were first described, by path. @type {Map<string, RigEntry>} */ this.described = new Map();
     this.check = latestWins(() => this.#checkNow());
@@ -187,7 +188,8 @@ export class RigPage {
       if (drawing) picture.show(drawing);
     }
     setText(this.#find(".rig-toml"), this.shown.toml);
-    this.section.classList.remove("stale");
+    for (const key of this.faults.keys()) if (!this.form.isBad(key)) this.faults.delete(key); // its row or its units are gone
+    this.section.classList.toggle("stale", this.faults.size > 0);
     this.#showSystem();
     this.#showStatus(this.engine.status);
     /** @type {HTMLInputElement} */ (this.#find("#rig-name-field")).value = check.name;
@@ -220,7 +222,7 @@ export class RigPage {
   #refused(reply, words) {
     const errors = reply.errors ?? [{ name: null, part: /** @type {const} */ ("value"), message: `This is a defect of the handbook, not of your rig: ${reply.defect}` }];
     this.section.classList.add("stale");
-    const rest = this.form.showErrors(errors);
+    const rest = this.form.showErrors([...new Set([...this.faults.values()].flat().concat(errors))]);
     this.#say(rest.length > 0 ? words : "");
     this.#offer(...(rest.length > 0 ? [faultList(rest)] : []));
     this.#showStatus(this.engine.status);
@@ -251,10 +253,12 @@ export class RigPage {
     const reply = await this.#ask({ op: "rig_edit", toml: shown.toml, system: this.system, described: this.described.size === 0, ...edit });
     if (!reply || shown !== this.shown) return;
     if (!reply.ok) {
+      if (reply.errors) this.faults.set(edit.key, reply.errors);
       this.#refused(reply, "That cannot be taken.");
       return;
     }
-    this.form.showErrors([]);
+    this.faults.delete(edit.key);
+    this.form.showErrors([...this.faults.values()].flat());
     this.#offer();
     this.#take(reply.toml, reply.name);
     this.#show(reply);
@@ -354,6 +358,7 @@ export class RigPage {
   #open(shown) {
     this.shown = shown;
     this.#edits.clear();
+    this.faults.clear();
     this.form.forget();
     this.form.showErrors([]);
     this.#offer();

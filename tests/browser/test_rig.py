@@ -115,6 +115,41 @@ def test_what_cannot_be_read_stands_at_its_field_and_the_verdict_stays(mine):
     assert shelf(mine)["rigs"][0]["toml"] == toml
 
 
+def test_a_wrong_field_stays_wrong_while_another_is_filled(mine):
+    """Its text and its error stay, the good edit counts, and the verdict stays greyed."""
+    state(mine, "plan.depth", "4 kg")
+    state(mine, "plan.lowest_wanted", "150")
+    box = mine.page.locator('.in[data-input="plan.depth"]')
+    assert "4 kg" in box.locator(".err").inner_text()
+    assert box.locator(".value").input_value() == "4 kg"
+    assert 'lowest_wanted = "150 Hz' in shelf(mine)["rigs"][0]["toml"]
+    assert mine.page.locator("[data-rig].stale").count() == 1
+    state(mine, "plan.depth", "4")
+    assert mine.page.locator("[data-rig].stale").count() == 0
+
+
+def test_a_file_is_not_opened_over_changes_that_nothing_keeps(walker):
+    """Only when the reader drops them."""
+    walker.page.evaluate(f"() => localStorage.removeItem('{KEY}')")
+    rig(walker)
+    walker.page.locator("#rig-choice").select_option("empty")
+    walker.until("document.querySelector('.rig-which').textContent.startsWith('A new rig')")
+    settled(walker)
+    state(walker, "plan.depth", "3")
+    file = {
+        "name": "rig.toml",
+        "mimeType": "text/plain",
+        "buffer": rigs.load()["tarn"].toml.encode(),
+    }
+    walker.page.locator("#rig-import").set_input_files([file])
+    walker.until("document.querySelector('.drop-changes')")
+    assert 'depth = "3 m' in walker.page.locator(".rig-toml").text_content()
+    walker.page.locator(".drop-changes").click()
+    walker.until(
+        "document.querySelector('.rig-which').textContent.startsWith('It came from a file')"
+    )
+
+
 def test_a_calculator_fills_from_the_rig_and_is_kept_in_it_with_undo(mine):
     """And an address that brings values, or the handbook's own, win over the rig."""
     before = shelf(mine)["rigs"][0]["toml"]
