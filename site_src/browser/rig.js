@@ -651,7 +651,7 @@ export class RigPage {
   /** @param {string} hash */
   async #openCarried(hash) {
     /** @type {RigText | Refusal | Defect | null} */
-    const reply = await this.#busy(this.#ask({ op: "rig_open", hash }));
+    const reply = await this.#ask({ op: "rig_open", hash });
     if (!reply) return;
     if (!reply.ok) {
       this.#refusedWhole(reply, "This link cannot be read as a rig.");
@@ -676,7 +676,10 @@ export class RigPage {
       this.#refusedWhole(reply, words);
       return;
     }
-    const show = () => this.#open({ name: reply.name, toml, kept: null, from, touched: false });
+    const show = () => {
+      this.#say("");
+      return this.#open({ name: reply.name, toml, kept: null, from, touched: false });
+    };
     if (this.#mayLeave(() => void show())) await show();
   }
 
