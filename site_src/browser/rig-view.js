@@ -166,7 +166,8 @@ function nameFields(document, { name, note }) {
     "div",
     { class: "rig-words screen-only" },
     h(document, "label", { for: "rig-name-field" }, "Name"),
-    h(document, "input", { ...common, type: "text", id: "rig-name-field", value: name, maxlength: 80 }),
+    h(document, "input", { ...common, type: "text", id: "rig-name-field", value: name, maxlength: 80, "aria-describedby": "rig-name-err" }),
+    h(document, "p", { class: "err", id: "rig-name-err", role: "alert" }),
     h(document, "label", { for: "rig-note-field" }, "Note"),
     h(document, "textarea", { ...common, id: "rig-note-field", rows: 2, maxlength: 2000 }, note),
   );

@@ -5,6 +5,7 @@
 
 import { h, setFlag, setText } from "./dom.js";
 import { latestWins } from "./engine.js";
+import { markInvalid } from "./fields.js";
 import { Picture } from "./picture.js";
 import { RigChance } from "./rig-chance.js";
 import { findMends } from "./rig-changes.js";
@@ -193,6 +194,7 @@ export class RigPage {
     this.#showSystem();
     this.#showStatus(this.engine.status);
     /** @type {HTMLInputElement} */ (this.#find("#rig-name-field")).value = check.name;
+    this.#showNameError("");
     /** @type {HTMLInputElement} */ (this.#find("#rig-note-field")).value = check.note;
   }
 
@@ -459,7 +461,8 @@ export class RigPage {
     /** @type {RigComparison | Refusal | Defect | null} */
     const reply = other === null ? null : await this.#ask(request);
     showComparison(this.section, reply?.ok ? reply : null);
-    setText(state, reply?.ok ? `The first is ${this.shown.name}, the second ${option.textContent}.` : "That rig cannot be read.");
+    const refused = other === null ? "That example did not load." : "That rig cannot be read.";
+    setText(state, reply?.ok ? `The first is ${this.shown.name}, the second ${option.textContent}.` : refused);
   }
 
   /** Another tab has changed what is kept. */
@@ -588,7 +591,9 @@ export class RigPage {
     /** @type {RigText | Refusal | Defect | null} */
     const reply = await this.#ask({ op: "rig_rename", toml, ...change });
     if (reply?.ok) return reply.toml;
-    if (reply) this.#refused(reply, "That cannot be taken.");
+    if (!reply) return null;
+    this.#refused(reply, "That cannot be taken.");
+    this.#showNameError((reply.errors ?? []).filter((error) => error.name === "name").map(({ message }) => message).join(" "));
     return null;
   }
 
@@ -601,6 +606,12 @@ export class RigPage {
     this.#say("");
     this.#take(toml, change.name ?? this.shown.name);
     await this.#busy(this.check());
+  }
+
+  /** @param {string} words empty clears it */
+  #showNameError(words) {
+    setText(this.#find("#rig-name-err"), words);
+    markInvalid(this.#find("#rig-name-field"), words !== "");
   }
 
   /* Files and links */

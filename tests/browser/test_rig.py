@@ -128,6 +128,22 @@ def test_a_wrong_field_stays_wrong_while_another_is_filled(mine):
     assert mine.page.locator("[data-rig].stale").count() == 0
 
 
+def test_a_rig_without_a_name_is_refused_at_the_field(mine):
+    """And the name that it has is kept."""
+    before = shelf(mine)
+    field = mine.page.locator("#rig-name-field")
+    field.fill("")
+    field.press("Tab")
+    mine.until("document.querySelector('#rig-name-err').textContent")
+    assert field.get_attribute("aria-invalid") == "true"
+    assert shelf(mine) == before
+    field.fill("Tarn again")
+    field.press("Tab")
+    mine.until("!document.querySelector('#rig-name-err').textContent")
+    settled(mine)
+    assert shelf(mine)["rigs"][0]["name"] == "Tarn again"
+
+
 def test_a_file_is_not_opened_over_changes_that_nothing_keeps(walker):
     """Only when the reader drops them."""
     walker.page.evaluate(f"() => localStorage.removeItem('{KEY}')")
