@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from calculators.rig.hazards import CELLS, HEADPHONES, RECOVERED, SOLDERING, Hazard
+from calculators.rig.hazards import CELLS, HEADPHONES, RECOVERED, SOLDERING, SOLVENTS, Hazard
 from calculators.rig.sheet import Ask
 
 
@@ -96,7 +96,7 @@ PLANS = (
         "Cable",
         "build/cable-and-shield.md",
         (),
-        (SOLDERING,),
+        (SOLDERING, SOLVENTS),
         (
             "Measure the cable alone, then join it to the element: outer electrode to the braid.",
             "Fill the strands with solder where the cable enters the resin, and once more where "
@@ -170,8 +170,8 @@ PLANS = (
             Ask("tube-under-pressure", "length", "Free length of the tube"),
         ),
         (
-            "Empty, in water at its depth or deeper, the lid goes in no farther than below, and "
-            "comes back.",
+            "Empty, on a line, in water at its depth but never below the depth limit, the lid goes "
+            "in no farther than stated here, and comes back.",
         ),
         (
             Ask("lid-under-pressure", "depth", "Depth"),
@@ -185,7 +185,7 @@ PLANS = (
         "Seals: cable through the wall",
         "seal/cable.md",
         ("cable-seal",),
-        (SOLDERING,),
+        (SOLDERING, SOLVENTS),
         (
             "Prepare a coupon of the same cable, wall and resin beside the real one.",
             "Drill, wipe, sand, wipe; thread the cable before it is soldered to the board; block "
@@ -285,7 +285,7 @@ PLANS = (
         (),
         (
             "Weigh the closed case under water with all that will hang on it.",
-            "Fix the ballast low and outside, so that it comes off by itself.",
+            "Fix the ballast low and outside, fast, and so that you can take it off alone.",
             "Trim it ashore: it hangs level, and sinks when let go.",
         ),
         (

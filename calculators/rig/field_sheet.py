@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from calculators.rig.facts import Fact, Facts, Unknown
-from calculators.rig.hazards import LAST_WORD, RECOVERED, WATER, Hazard
+from calculators.rig.hazards import ICE, LAST_WORD, RECOVERED, WATER, Hazard
+from calculators.rig.model import Stated
 from calculators.rig.sheet import Ask, Sheet, Ticks, Values, Writing, cautions, code, value_of
 
 
@@ -76,12 +77,21 @@ LEAVING = (
     "Clock compared; time mark made and written below.",
     "Lid: gap even all round, latches locked, vent shut; each touched.",
     "Nothing pulls on lid, gland or hydrophone; nothing knocks.",
-    "A minute under water: no stream of bubbles; those that cling wiped off.",
+    "All that goes into the water a minute under it: no stream of bubbles; those that cling wiped "
+    "off.",
+)
+
+LOWERED = (
     "Line flaked, nobody in its loops; lowered, not thrown.",
     "On the bottom: depth read, line neither tight nor floating.",
 )
 
-RECOVERY = (
+HUNG = (
+    "Hydrophones lowered by hand, nobody in the loops of their cable.",
+    "Their depth read.",
+)
+
+RAISED = (
     "Mark looked at first: moved, drawn under, slack?",
     "Time mark before it is touched.",
     "Up slowly, by the line; heavier than it went in: keep it in the water.",
@@ -89,6 +99,23 @@ RECOVERY = (
     "Not opened here; lid away from everybody, out of the sun.",
     "Anchor, line and mark ashore and counted; those at home told.",
 )
+
+TAKEN_IN = (
+    "Time mark before it is touched.",
+    "Hydrophones up by hand, slowly.",
+    "Case looked at: bubbles, water inside, heavier than it was?",
+    "Not opened here; lid away from everybody, out of the sun.",
+    "All that went out is back and counted; those at home told.",
+)
+
+TEMPERATURES = (
+    "site.coldest_temperature",
+    "site.surface_temperature",
+    "site.water_temperature",
+)
+
+FREEZING = 0.0
+"""°C: fresh water freezes here, the sea a little below."""
 
 BEFORE = (
     "Place, water", "Date, people", "Telephone on the gear", "Supplies before, V",
@@ -104,6 +131,7 @@ AFTER = (
 
 def field_sheet(facts: Facts, system: str, link: str = "") -> Sheet:
     """One page for the water. ``link`` is the address that opens this rig, if there is one."""
+    moored = facts.has("mooring-load")
     return Sheet(
         "field",
         "Field sheet",
@@ -115,9 +143,13 @@ def field_sheet(facts: Facts, system: str, link: str = "") -> Sheet:
             _values(facts, "Settings", SETTINGS, system),
             _values(facts, "Weight, line, anchor", WEIGHTS, system),
             _values(facts, "Numbers to compare with", COMPARE, system),
-            Ticks("Before leaving", _at_the_water(facts), LEAVING),
+            Ticks(
+                "Before leaving",
+                _at_the_water(facts),
+                LEAVING + (LOWERED if moored else HUNG),
+            ),
             Writing("By hand, on the way out", BEFORE),
-            Ticks("Recovery", (RECOVERED,), RECOVERY),
+            Ticks("Recovery", (RECOVERED,), RAISED if moored else TAKEN_IN),
             Writing("By hand, on the way back", AFTER),
             code(link),
         ),
@@ -140,4 +172,15 @@ def _values(facts: Facts, title: str, asked: Iterable[Ask], system: str) -> Valu
 def _at_the_water(facts: Facts) -> tuple[Hazard, ...]:
     """What can hurt at the water, in few enough words for one page."""
     of_window = cautions(facts, ["deployment-window"])
-    return (WATER, *of_window)
+    return (WATER, *((ICE,) if _may_freeze(facts) else ()), *of_window)
+
+
+def _may_freeze(facts: Facts) -> bool:
+    """Whether there may be ice: a stated temperature of the site reaches it, or none is stated."""
+    found = [facts.rig.stated[key] for key in TEMPERATURES if key in facts.rig.stated]
+    return not found or any(_low_end(one) <= FREEZING for one in found)
+
+
+def _low_end(stated: Stated) -> float:
+    value = float(stated.value)
+    return stated.tolerance.ends(value)[0] if stated.tolerance else value

@@ -59,3 +59,20 @@ WATER = Hazard(
     "help. "
     "Look at weather, level, tide and the way out before you unload.",
 )
+
+SOLVENTS = Hazard(
+    "Fire, fumes, skin",
+    "Vapour creeps along the bench and the floor to a flame, a relay or a hot iron. "
+    "Small amounts, moving air, no ignition, lids shut. "
+    "The gloves that the data sheet names: what holds against one solvent dissolves in another.",
+)
+
+ICE = Hazard(
+    "No book can tell you that ice is safe",
+    "Thickness, colour and the water below it change within metres; over moving water it does not "
+    "freeze evenly. "
+    "Ask the local authority, and people who use this ice, today. "
+    "Never alone; rope, ice claws, lifejacket; dry clothes ashore. "
+    "Off river ice; away from inlets, outlets, springs and reeds. "
+    "Mark the hole, cover it, and tell others where it is.",
+)

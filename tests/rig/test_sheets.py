@@ -25,6 +25,7 @@ from calculators.rig.sheet import (
     Code,
     Parts,
     Step,
+    Ticks,
     Values,
     as_json,
     code,
@@ -34,6 +35,7 @@ from calculators.rig.sheet_page import sheet_html
 from calculators.rig.sheets import NAMES, make_sheet, sheets, sheets_json
 from site_src.paths import DOCS
 from tests.rig.made import parts_of_it, whole_rig
+from tests.rig.scenarios import scenario
 
 WHOLE = whole_rig()
 NODES = evaluate_rig(WHOLE)
@@ -233,6 +235,42 @@ def test_a_caution_stands_at_its_step_only_while_it_holds():
 def test_every_sheet_for_a_hand_defers_to_local_rules():
     for name in ("build", "field"):
         assert hazards.LAST_WORD in make_sheet(name, WHOLE, NODES, "metric").lead
+
+
+def ticks_of(rig):
+    """Lists to tick on the field sheet of a rig: cautions and items by title."""
+    sheet = make_sheet("field", rig, evaluate_rig(rig), "metric")
+    return {
+        block.title: ({c.title for c in block.cautions}, " ".join(block.items))
+        for block in sheet.blocks
+        if isinstance(block, Ticks)
+    }
+
+
+@pytest.mark.parametrize(("name", "ice"), [("under-ice", True), ("hand-held", False)])
+def test_the_field_sheet_warns_of_ice_where_the_water_may_freeze(name, ice):
+    cautions, _ = ticks_of(scenario(name))["Before leaving"]
+    assert (hazards.ICE.title in cautions) == ice
+
+
+def test_where_no_temperature_is_stated_ice_is_warned_of():
+    cautions, _ = ticks_of(Rig("Nothing stated", {}))["Before leaving"]
+    assert hazards.ICE.title in cautions
+
+
+@pytest.mark.parametrize(("name", "moored"), [("tarn", True), ("hand-held", False)])
+def test_a_rig_without_a_mooring_is_not_told_of_line_bottom_and_anchor(name, moored):
+    ticks = ticks_of(scenario(name))
+    for title, word in (("Before leaving", "On the bottom"), ("Recovery", "Anchor")):
+        assert (word in ticks[title][1]) == moored
+    assert "lowered" in ticks["Before leaving"][1]
+    assert "Not opened here" in ticks["Recovery"][1]
+
+
+@pytest.mark.parametrize("title", ["Cable", "Seals: cable through the wall"])
+def test_where_something_is_washed_or_wiped_solvents_are_warned_of(title):
+    step = next(s for s in STEPS if s.title == title)
+    assert hazards.SOLVENTS in step.hazards
 
 
 # --- link and data
