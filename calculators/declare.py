@@ -640,8 +640,10 @@ class Calculator:
     The first output is the one that stays in sight. ``remarks`` are sentences for what no number
     says, such as what gives first; ``drawing`` is a picture to scale. Both, like ``plot``, are
     given values, results and the reader's system of units. ``in_rig`` says that its verdicts are
-    part of what is required of a whole rig. ``apart`` gives outputs that can be had without all the
-    rest, each by a function that takes what ``compute`` takes: for a rig that asks for no other.
+    part of what is required of a whole rig; ``in_rig_for`` names a calculator that asks the same
+    more closely: only of a rig without that question are these verdicts required. ``apart`` gives
+    outputs that can be had without all the rest, each by a function that takes what ``compute``
+    takes: for a rig that asks for no other.
     """
 
     id: str
@@ -661,6 +663,7 @@ class Calculator:
     exports: tuple[Export, ...] = ()
     in_rig: bool = False
     apart: Mapping[str, Callable[..., float]] = field(default_factory=dict)
+    in_rig_for: str = ""
 
     def __post_init__(self) -> None:
         names = [item.name for item in (*self.inputs, *self.outputs, *self.fills)]

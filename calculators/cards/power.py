@@ -504,6 +504,7 @@ RUNTIME = Calculator(
             help="mean, to hold against the current the capacity is stated for",
         ),
     ),
+    in_rig_for="deployment-window",
     compute=_runtime,
     plot=_energy_over_time,
     cautions=(

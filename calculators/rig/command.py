@@ -31,14 +31,14 @@ PASSED, FAILED = 0, 1
 MOST_DRAWS = 100_000
 
 CHECK_EPILOG = """\
-Exit code 0: nothing is missed, and every question has an answer. What is not sure, since its range
-crosses the limit, passes and is listed as “care”.
-Exit code 1: something is missed, or a question has no answer: not stated, or refused.
+Exit code 0: nothing fails, and every question has an answer. What is not surely met passes and is
+listed as “care”: its range crosses the limit, or it is missed and costs quality, not the rig.
+Exit code 1: something fails, or a question has no answer: not stated, or refused.
 Exit code 2: the file cannot be used; one line a fault on stderr, with its line and key."""
 
 VERDICTS = {
     "good": "good",
-    "care": "care: nothing is missed, but not everything is sure",
+    "care": "care: nothing fails, but not everything is surely met",
     "fail": "fail",
     "open": "open: not every question has an answer",
 }
@@ -149,8 +149,11 @@ def _row_lines(row: Json) -> list[str]:
 
 def _count(found: Json) -> str:
     levels = [row["level"] for row in found["requirements"]]
-    missed, unsure, met = (levels.count(level) for level in ("fail", "care", "good"))
-    return f"{missed} missed, {unsure} not sure, {met} met, {len(found['open'])} without an answer"
+    failed, unsure, met = (levels.count(level) for level in ("fail", "care", "good"))
+    return (
+        f"{failed} failed, {unsure} not surely met, {met} met, "
+        f"{len(found['open'])} without an answer"
+    )
 
 
 def _value(row: Json) -> str:

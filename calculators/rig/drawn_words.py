@@ -10,6 +10,12 @@ Json = dict[str, Any]
 MOST_EXACT = 3
 """Tolerances that are drawn without: each takes draws of its own."""
 
+MEANING = (
+    "A safety factor missed is not yet a failure, and one kept is no promise: every part is drawn "
+    "evenly within the range stated, each on its own; faults of the work and mishaps are not in it."
+)
+"""What the shares do not say."""
+
 
 def drawn_json(draws: Draws) -> Json:
     """The draws so far: sentences, what is missed most often, whose tolerance decides it."""
@@ -23,8 +29,11 @@ def drawn_json(draws: Draws) -> Json:
     return {
         "draws": draws.count,
         "says": [
-            f"{_chance(drawn.reaches_end)} reach the planned end of the deployment.",
+            f"{_chance(drawn.reaches_end)} keep to the planned end every requirement that it "
+            "hangs on: dry inside, power, card, line and anchor, each with the safety factor "
+            "wanted.",
             f"{_chance(drawn.all_met)} meet every requirement.",
+            MEANING,
         ],
         "missed": missed + refused,
         "costs": [_cost(cost) for cost in drawn.costs],
@@ -42,11 +51,14 @@ def exact_words(draws: Draws, count: int) -> list[str]:
 
 
 def _chance(chance: Chance) -> str:
-    """``1,840 of 2,000 rigs (92 %; 91 % to 93 % with 95 % confidence)``."""
+    """``1,840 of 2,000 drawn rigs (92 %; so many draws leave 91 % to 93 % open …)``.
+
+    The interval, of 95 % confidence, is that of the count alone, not of what was stated.
+    """
     low, high = chance.ends
     return (
-        f"{chance.successes:,} of {chance.draws:,} rigs ({_percent(chance.share)}; "
-        f"{_percent(low)} to {_percent(high)} with 95\u00a0% confidence)"
+        f"{chance.successes:,} of {chance.draws:,} drawn rigs ({_percent(chance.share)}; "
+        f"so many draws leave {_percent(low)} to {_percent(high)} open, with 95\u00a0% confidence)"
     ).replace(",", "\u202f")
 
 

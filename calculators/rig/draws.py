@@ -207,7 +207,7 @@ class Draws:
             costs=self._costs("missed"),
             end_costs=self._costs("ended"),
             unanswered=tuple(
-                name for name, node in self.nodes.items() if node.card.in_rig and node.missing
+                name for name, node in self.nodes.items() if node.required and node.missing
             ),
         )
 

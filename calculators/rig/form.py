@@ -59,7 +59,7 @@ def wanted_keys(nodes: Evaluated) -> frozenset[str]:
     An entry that is not stated asks in turn for what the calculator that gives it asks for.
     """
     wanted: set[str] = set()
-    cards = [name for name, node in nodes.items() if node.card.in_rig]
+    cards = [name for name, node in nodes.items() if node.required]
     seen = set(cards)
     while cards:
         for key, gives in _asked_by(nodes[cards.pop()]):

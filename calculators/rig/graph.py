@@ -26,7 +26,7 @@ class Node:
 
     ``stated`` holds the entry of each input that the rig states, ``derived`` the output that gave
     an input, ``usual`` the inputs that keep their default, ``missing`` the entries that nobody
-    gives, ``refused`` what does not go.
+    gives, ``refused`` what does not go. ``required`` says that its verdicts are those of this rig.
     """
 
     card: Calculator
@@ -38,6 +38,7 @@ class Node:
     refused: tuple[InputError, ...] = ()
     results: Results | None = None
     spread: Spread | None = None
+    required: bool = False
 
     @cached_property
     def shape(self) -> Shape:
@@ -94,6 +95,11 @@ def evaluate_rig(
     return nodes
 
 
+def is_asked(card: Calculator, without: frozenset[str]) -> bool:
+    """Whether the verdicts of a calculator are requirements of a rig without these questions."""
+    return card.id not in without and (card.in_rig or card.in_rig_for in without)
+
+
 def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
     """The inputs of one calculator, from wherever they come."""
     shape = card.shape(_row_names(card, rig))
@@ -109,6 +115,7 @@ def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
         usual=tuple(k for k in found.usual if k not in hidden),
         missing=tuple(entry for k, entry in found.missing if k not in hidden),
         refused=tuple(error for error in found.refused if error.name not in hidden),
+        required=is_asked(card, rig.without),
     )
 
 

@@ -69,6 +69,7 @@ class Step:
     parts: Mapping[str, Part]
     derived: Mapping[str, Place]
     tolerances: Mapping[str, Tolerance]
+    required: bool
 
     @classmethod
     def of(cls, node: Node, rig: Rig) -> "Step":
@@ -87,12 +88,13 @@ class Step:
             parts=parts,
             derived=node.derived,
             tolerances={k: t for k, t in (usual | stated).items() if t and k in open_keys},
+            required=node.required,
         )
 
     @cached_property
     def judged(self) -> tuple[Judged, ...]:
         """What is required of a rig among the outputs."""
-        if not self.card.in_rig:
+        if not self.required:
             return ()
         return tuple(
             Judged(

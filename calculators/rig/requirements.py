@@ -10,7 +10,7 @@ from calculators.declare import Level, Output, Results, Verdict
 from calculators.links import make_link
 from calculators.present import Worked, output_json, range_text
 from calculators.registry import CALCULATORS
-from calculators.rig.graph import Evaluated, Node
+from calculators.rig.graph import Evaluated, Node, is_asked
 from calculators.tolerance import Spread
 
 Json = dict[str, Any]
@@ -71,7 +71,7 @@ def requirements(nodes: Evaluated) -> list[Requirement]:
 
 def of_node(node: Node) -> Iterator[Requirement]:
     """The verdicts of one calculator, none while it has no answer or is not required of a rig."""
-    if node.results is None or node.spread is None or not node.card.in_rig:
+    if node.results is None or node.spread is None or not node.required:
         return
     values = {**node.given.values, **node.results}
     for key, output in node.shape.outputs.items():
@@ -103,7 +103,7 @@ def open_questions(nodes: Evaluated) -> list[Node]:
 
     A refused one misses nothing and stands at the head; then those that least is not stated of.
     """
-    open_nodes = [node for node in nodes.values() if node.card.in_rig and node.results is None]
+    open_nodes = [node for node in nodes.values() if node.required and node.results is None]
     return sorted(open_nodes, key=lambda node: len(node.missing))
 
 
@@ -190,7 +190,7 @@ def worst(rows: list[Requirement], nodes: Evaluated, without: frozenset[str]) ->
     if "fail" in levels:
         return "fail"
     answered = {node.card.id for node in nodes.values() if node.results is not None}
-    required = {card.id for card in CALCULATORS.values() if card.in_rig} - without
+    required = {card.id for card in CALCULATORS.values() if is_asked(card, without)}
     if not required <= answered:
         return "open"
     return "care" if "care" in levels else "good"

@@ -126,7 +126,7 @@ def test_draws_in_steps_are_the_draws_made_at_once() -> None:
     steps = [ask("rig_draws", toml=TOML, seed=1, draws=count) for count in (10, 20, 30)]
     ask("rig_draws", toml=TOML, seed=2, draws=1)
     assert steps[-1] == ask("rig_draws", toml=TOML, seed=1, draws=30)
-    assert "of 30 rigs" in steps[-1]["says"][0]
+    assert "of 30 drawn rigs" in steps[-1]["says"][0]
     refused = ask("rig_draws", toml=TOML, seed=1, draws=0)
     assert refused["errors"][0]["name"] == "draws"
 

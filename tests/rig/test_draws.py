@@ -280,3 +280,12 @@ def test_too_few_draws_or_equal_answers_explain_nothing():
     assert explained([(9, 9.0, 9.0), (9, 9.0, 9.0)]) is None
     assert explained([]) is None
     assert draws_of(level_rig(off(1.0, 3.0), None)).more(5).drawn.costs == []
+
+
+def test_the_words_say_what_a_share_is_of_and_what_it_is_not():
+    """A safety factor missed is no failure, and the interval is that of the count alone."""
+    said = drawn_json(draws_of(level_rig(off(1.0, 3.0), None)).more(40))["says"]
+    assert "of 40 drawn rigs" in said[0]
+    assert "safety factor wanted" in said[0]
+    assert "so many draws leave" in said[1]
+    assert "not yet a failure" in said[-1]

@@ -5,8 +5,10 @@ from itertools import pairwise
 
 import pytest
 
+from calculators.registry import CALCULATORS
 from calculators.rig.graph import evaluate_rig
-from calculators.rig.model import Rig, read_entry
+from calculators.rig.model import Rig, Stated, read_entry
+from calculators.rig.plan import Plan
 from calculators.rig.requirements import (
     ample,
     margin_text,
@@ -17,6 +19,7 @@ from calculators.rig.requirements import (
     worst,
 )
 from tests.rig.made import whole_rig
+from tests.rig.scenarios import scenario
 
 NODES = evaluate_rig(whole_rig())
 ROWS = requirements(NODES)
@@ -66,7 +69,7 @@ def test_a_requirement_is_plain_data(row, system):
 
 
 def test_a_rig_is_as_good_as_its_worst_verdict_and_open_while_a_question_is():
-    everything = frozenset(node.card.id for node in NODES.values() if node.card.in_rig)
+    everything = frozenset(c.id for c in CALCULATORS.values() if c.in_rig or c.in_rig_for)
     good = [row for row in ROWS if row.level == "good"]
     unsure = [row for row in ROWS if row.level == "care"]
     missed = [row for row in ROWS if row.level == "fail"]
@@ -92,3 +95,29 @@ def test_what_has_no_answer_says_what_is_not_stated():
         said = open_json(node)
         assert said["state"] == "not stated"
         assert said["missing"]
+
+
+@pytest.mark.parametrize("scheduled", [True, False])
+def test_batteries_are_judged_once_with_a_schedule_and_without(scheduled):
+    """The schedule's hours where the rig has that question, else the whole of the plan."""
+    rig = scenario("tarn" if scheduled else "hand-held")
+    names = {row.name for row in requirements(evaluate_rig(rig))}
+    assert ("deployment-window.battery_time_used" in names) == scheduled
+    assert ("runtime.runtime" in names) == (not scheduled)
+
+
+def test_a_rig_without_a_schedule_fails_when_its_batteries_do_not_last():
+    rig = scenario("hand-held").keep("plan.duration", Stated(4 * 86_400.0))
+    rows = {row.name: row for row in requirements(evaluate_rig(rig))}
+    assert rows["runtime.runtime"].level == "fail"
+    assert rows["runtime.runtime"].verdict.ends
+    judged = Plan(rig, evaluate_rig(rig)).judged
+    assert "runtime.runtime" in judged
+
+
+def test_what_is_asked_in_the_place_of_another_question_exists_and_is_one_of_a_rig():
+    for card in CALCULATORS.values():
+        if card.in_rig_for:
+            assert not card.in_rig
+            assert CALCULATORS[card.in_rig_for].in_rig
+            assert any(output.verdict for output in card.outputs)
