@@ -665,6 +665,11 @@ class Calculator:
     apart: Mapping[str, Callable[..., float]] = field(default_factory=dict)
     in_rig_for: str = ""
 
+    @property
+    def is_question(self) -> bool:
+        """Whether a rig can be asked this, and can say that it does not have the question."""
+        return self.in_rig or bool(self.in_rig_for)
+
     def __post_init__(self) -> None:
         names = [item.name for item in (*self.inputs, *self.outputs, *self.fills)]
         if len(set(names)) != len(names):

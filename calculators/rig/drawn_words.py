@@ -58,7 +58,7 @@ def _chance(chance: Chance) -> str:
     low, high = chance.ends
     return (
         f"{chance.successes:,} of {chance.draws:,} drawn rigs ({_percent(chance.share)}; "
-        f"so many draws leave {_percent(low)} to {_percent(high)} open, with 95\u00a0% confidence)"
+        f"so many draws leave {_percent(low)} to {_percent(high)} open at 95\u00a0% confidence)"
     ).replace(",", "\u202f")
 
 

@@ -51,7 +51,7 @@ def rig_schema() -> Json:
 
 
 def _head() -> Json:
-    asked = sorted(card.id for card in CALCULATORS.values() if card.in_rig)
+    asked = sorted(card.id for card in CALCULATORS.values() if card.is_question)
     return {
         "format": {"description": "Format of this file.", "const": formats.FORMAT},
         "name": {"type": "string", "pattern": r"\S", "maxLength": LONGEST_NAME},

@@ -43,8 +43,8 @@ class Rig:
         if not self.name.strip():
             raise InputError("name", "A rig needs a name.")
         for card in self.without:
-            if card not in CALCULATORS or not CALCULATORS[card].in_rig:
-                there = ", ".join(c.id for c in CALCULATORS.values() if c.in_rig)
+            if card not in CALCULATORS or not CALCULATORS[card].is_question:
+                there = ", ".join(c.id for c in CALCULATORS.values() if c.is_question)
                 raise InputError(
                     "without", f"“{card[:40]}” is no question of a rig. There are: {there}."
                 )

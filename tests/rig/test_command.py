@@ -38,7 +38,7 @@ def file(tmp_path):
 
 def only(*cards: str) -> Rig:
     """The tarn's rig, asked nothing but what these calculators ask."""
-    asked = {card.id for card in CALCULATORS.values() if card.in_rig}
+    asked = {card.id for card in CALCULATORS.values() if card.is_question}
     return Rig(TARN.name, TARN.stated, without=frozenset(asked - set(cards)))
 
 

@@ -115,7 +115,8 @@ def test_the_handbook_lists_what_ends_a_deployment():
         (output.label, card.id)
         for card in CALCULATORS.values()
         for output in card.outputs
-        if card.in_rig and output.verdict and output.verdict.ends and output.verdict.in_rig
+        if card.is_question and output.verdict
+        if output.verdict.ends and output.verdict.in_rig
     ]
     assert set(findall(r"\*([^*]+)\*", listed)) == {label for label, _ in ending}
     assert set(findall(r"calculators/([a-z-]+)\.md", listed)) == {card for _, card in ending}
@@ -136,7 +137,9 @@ def test_it_is_told_what_would_be_if_the_costliest_were_exact():
     assert costliest.part == PEAK
     assert draws.exact(PEAK, 400).all_met.successes == 400
     first, *_ = exact_words(draws, 400)
-    assert first.startswith(f"{costliest.label}, if it were exact: 400 of 400 rigs (100\u00a0%")
+    assert first.startswith(
+        f"{costliest.label}, if it were exact: 400 of 400 drawn rigs (100\u00a0%"
+    )
 
 
 def test_a_part_held_leaves_the_others_as_they_fall():
