@@ -98,6 +98,31 @@ def test_the_sums_over_a_band_are_the_integrals_of_the_densities(source, band):
     assert answer == pytest.approx(math.sqrt(squares), rel=1e-6)
 
 
+@pytest.mark.parametrize("part", [1e-15, 1e-12, 1e-9, 1e-7])
+@pytest.mark.parametrize("low", [0.03, 2.684494974998637, 440.0, 9e4])
+@pytest.mark.parametrize("source", [*SOURCES, (10.68e3, 48.2e-12, 0.159, 0.0)])
+def test_a_band_of_next_to_no_width_has_its_density_times_that_width(source, low, part):
+    """To a part in 1e15 of all noise there is; rounding once left less than nothing, and no root.
+
+    So narrow a band is tried when the end of a band is solved for.
+    """
+    resistance, capacitance, loss_tangent, load = source
+    high = low * (1 + part)
+    answer = source_band_noise(
+        bias_resistance=resistance,
+        element_capacitance=capacitance,
+        loss_tangent=loss_tangent,
+        load_capacitance=load,
+        band_low=low,
+        band_high=high,
+        temperature=10,
+    )
+    y = admittance(source, low)
+    power = 4 * Boltzmann * 283.15 * y.real / abs(y) ** 2 * (high - low)
+    all_noise = Boltzmann * 283.15 / (capacitance + load)
+    assert answer**2 == pytest.approx(power, rel=1e-6, abs=1e-15 * all_noise)
+
+
 def test_all_noise_of_the_resistor_is_kt_over_c_whatever_its_value():
     """Limit: from nearly zero to nearly infinite frequency, without loss."""
     for resistance in (1e5, 4.7e6, 1e9):

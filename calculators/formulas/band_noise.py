@@ -163,7 +163,8 @@ def source_band_noise(
     """
     net = _Net(bias_resistance, element_capacitance, loss_tangent, load_capacitance)
     angle, logarithm = net.turned(band_low, band_high)
-    loss = log(band_high / band_low) - logarithm
+    # A difference of nearly equal terms; rounding may leave it a hair below zero.
+    loss = max(log(band_high / band_low) - logarithm, 0.0)
     power = net.all_capacitance * angle + net.loss_capacitance * loss
     squares = net.all_capacitance**2 + net.loss_capacitance**2
     return sqrt(2 * BOLTZMANN * kelvin(temperature) / pi * power / squares)
