@@ -136,14 +136,39 @@ def site() -> Built:
     return built
 
 
+FEATURES_OFF = (
+    # What Playwright turns off by itself; a second flag of this name takes the place of its own.
+    "AimEnabled",
+    "AvoidCorsURLLoaderRestartOnRedirect",
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsFirstBalancedModeAutoEnable",
+    "HttpsUpgrades",
+    "LensOverlay",
+    "MediaRouter",
+    "NetworkTimeServiceQuerying",
+    "OptimizationHints",
+    "PaintHolding",
+    "PreconnectToSearch",
+    "TcpPortRandomizationWin",
+    "ThirdPartyStoragePartitioning",
+    # Lists below the address bar, which nobody sees: a process and a second of work a window.
+    "WebUIOmniboxAimPopup",
+    "WebUIOmniboxFullPopup",
+    "WebUIOmniboxPopup",
+)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """The system's Chromium."""
     path = shutil.which("chromium")
     assert path, "chromium is not installed"
-    as_root = ["--no-sandbox"] if os.geteuid() == 0 else []
+    flags = [f"--disable-features={','.join(FEATURES_OFF)}"]
+    if os.geteuid() == 0:
+        flags.append("--no-sandbox")
     with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=path, args=as_root)
+        opened = playwright.chromium.launch(executable_path=path, args=flags)
         yield opened
         opened.close()
 
@@ -152,13 +177,17 @@ FEATURES = ("groups", "fills", "exports", "plot", "drawing", "remarks", "caution
 
 
 def kinds() -> list[str]:
-    """For each thing that a calculator can have, the first that has it."""
+    """A few calculators that together have each thing that a calculator can have."""
     found = {card.id: [f for f in FEATURES if getattr(card, f)] for card in CALCULATORS.values()}
     for card in CALCULATORS.values():
         for kind in (Log, Written):
             found[card.id] += [kind.__name__ for i in card.inputs if isinstance(i, kind)]
-    firsts = {feature: name for name in reversed(found) for feature in found[name]}
-    return sorted(set(firsts.values()))
+    missing = {feature for features in found.values() for feature in features}
+    chosen = []
+    while missing:
+        chosen.append(max(found, key=lambda name: len(missing.intersection(found[name]))))
+        missing.difference_update(found[chosen[-1]])
+    return sorted(chosen)
 
 
 OpenReader = Callable[..., Reader]

@@ -45,7 +45,7 @@ def test_without_javascript_the_worked_example_is_complete(without_javascript, c
     assert any(c.isdigit() for c in reader.answer)
     assert reader.one(".in .value").count() > 2
     assert reader.one(".work li").count() > 0
-    assert reader.one(".plot-box svg:visible").count() == 1
+    assert reader.one(".plot-box svg:visible").count() == bool(CALCULATORS[card].plot)
     assert reader.one(".sources math").count() > 0
     assert "by hand" in reader.one(".without-script").inner_text()
     chosen = {
@@ -92,17 +92,22 @@ def test_axe_finds_nothing_serious(open_reader, turn):
     assert found == []
 
 
+RUN_AXE = """
+async (rules) => {
+  const wanted = { resultTypes: ["violations"], runOnly: { type: "tag", values: rules } };
+  const { violations } = await axe.run(document, wanted);
+  return violations
+    .filter(({ impact }) => impact === "serious" || impact === "critical")
+    .map(({ impact, id, nodes }) => `${impact} ${id}: ${nodes[0].html.slice(0, 120)}`);
+}
+"""
+
+
 def violations(reader):
     """What axe finds, as short lines."""
-    reader.page.evaluate(AXE.read_text(encoding="utf-8"))
-    result = reader.page.evaluate(
-        "(rules) => axe.run(document, { runOnly: { type: 'tag', values: rules } })", RULES
-    )
-    return [
-        f"{v['impact']} {v['id']}: {v['nodes'][0]['html'][:120]}"
-        for v in result["violations"]
-        if v["impact"] in ("serious", "critical")
-    ]
+    if not reader.now("window.axe?.run"):
+        reader.page.evaluate(AXE.read_text(encoding="utf-8"))
+    return reader.page.evaluate(RUN_AXE, RULES)
 
 
 SMALL = """

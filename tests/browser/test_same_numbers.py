@@ -13,7 +13,7 @@ from calculators.registry import CALCULATORS
 from tests.browser.conftest import PATIENCE
 from tests.cases import values
 
-CASES = 200
+CASES = 100
 
 EVERY = 10
 """One form in so many carries tolerances: each of those asks for dozens of evaluations."""
@@ -46,7 +46,7 @@ async (requests) => {
 
 
 def random_requests(card):
-    """Two hundred forms filled at random, repeatably, every text exact."""
+    """A hundred forms filled at random, repeatably, every text exact."""
     requests = []
 
     @settings(max_examples=CASES)
