@@ -22,29 +22,28 @@ export function mendPlace(document) {
 }
 
 /**
- * Only a requirement that is missed or unsure has something to mend; what was found is of the answer
- * that stood there, and goes with it.
+ * Only a requirement that is missed or unsure has something to mend.
  * @param {Element} row
  * @param {boolean} wanted
- * @param {string} answer
  */
-export function showMendPlace(row, wanted, answer) {
-  const place = /** @type {Element} */ (row.querySelector(".mending"));
-  setFlag(place, "hidden", !wanted);
-  if (place.getAttribute("data-of") === answer) return;
-  place.setAttribute("data-of", answer);
-  place.querySelector(".mends")?.replaceChildren();
+export function showMendPlace(row, wanted) {
+  setFlag(/** @type {Element} */ (row.querySelector(".mending")), "hidden", !wanted);
+}
+
+/** What was found is of the rig as it stood, and goes with it. @param {Element} section */
+export function forgetMends(section) {
+  for (const place of section.querySelectorAll(".mends")) place.replaceChildren();
 }
 
 /**
  * @param {Element} row
  * @param {Engine} engine
  * @param {{toml: string, system: System}} rig
+ * @param {() => boolean} isCurrent whether that rig is still on show
  * @param {(edits: Edit[], words: string) => void} make
  */
-export async function findMends(row, engine, rig, make) {
+export async function findMends(row, engine, rig, isCurrent, make) {
   const place = /** @type {HTMLElement} */ (row.querySelector(".mends"));
-  const of = row.querySelector(".mending")?.getAttribute("data-of");
   const button = /** @type {HTMLButtonElement} */ (row.querySelector(".mend"));
   setText(place, "Looking through all that could be changed…");
   button.disabled = true;
@@ -53,7 +52,10 @@ export async function findMends(row, engine, rig, make) {
     engine.ask(request, null, WITHIN).catch(() => null)
   );
   button.disabled = false;
-  if (row.querySelector(".mending")?.getAttribute("data-of") !== of) return; // the rig has changed meanwhile
+  if (!isCurrent()) {
+    place.replaceChildren();
+    return;
+  }
   if (!reply?.ok) {
     setText(place, reply?.errors?.[0]?.message ?? reply?.defect ?? "Python stopped.");
     return;

@@ -386,12 +386,18 @@ function requirementSlot(document, { name }) {
   );
 }
 
+/** What each row shows: an edit leaves most of them as they are. @type {WeakMap<Element, string>} */
+const filled = new WeakMap();
+
 /**
  * @param {Element} row
  * @param {Requirement} requirement
  * @param {string} base
  */
 function fillRequirement(row, requirement, base) {
+  const wanted = JSON.stringify(requirement);
+  if (filled.get(row) === wanted) return;
+  filled.set(row, wanted);
   const { level, label, verdict, by, title, calculator, link, usual } = requirement;
   row.setAttribute("data-level", level);
   setText(row.querySelector(".level"), LEVELS[level]);
@@ -407,7 +413,7 @@ function fillRequirement(row, requirement, base) {
   setText(to, title);
   to.setAttribute("href", `${base}calculators/${calculator}/${link}`);
   showBar(/** @type {Element} */ (row.querySelector("svg.range")), requirement);
-  showMendPlace(row, level !== "good", `${requirement.text} ${requirement.range_text} ${verdict.limit_text}`);
+  showMendPlace(row, level !== "good");
   showUsual(/** @type {Element} */ (row.querySelector(".usual")), usual);
 }
 

@@ -8,7 +8,7 @@ import { latestWins } from "./engine.js";
 import { markInvalid } from "./fields.js";
 import { Picture } from "./picture.js";
 import { RigChance } from "./rig-chance.js";
-import { findMends } from "./rig-changes.js";
+import { findMends, forgetMends } from "./rig-changes.js";
 import { listOthers, showComparison } from "./rig-compare.js";
 import { RigForm } from "./rig-form.js";
 import { printSheet, showSheet } from "./rig-paper.js";
@@ -76,6 +76,7 @@ export class RigPage {
     /** Entries as they were first described, by path. @type {Map<string, RigEntry>} */ this.described = new Map();
     this.check = latestWins(() => this.#checkNow());
     this.pictures = this.#pictures();
+    /** What each picture shows, so that it is drawn only when that changes. @type {Map<string, string>} */ this.drawn = new Map();
     this.chance = new RigChance(section, engine, () => ({ toml: this.shown.toml, system: this.system }));
     /** The text that was drawn or compared last; another one makes both old. */
     this.seen = "";
@@ -181,12 +182,15 @@ export class RigPage {
     if (this.seen !== this.shown.toml) {
       this.seen = this.shown.toml;
       this.chance.forget();
+      forgetMends(this.section);
       showSheet(this.section, null, null);
       void this.#compare();
     }
     for (const [name, picture] of this.pictures) {
       const { drawing } = check.pictures[name];
-      if (drawing) picture.show(drawing);
+      const wanted = JSON.stringify(drawing);
+      if (drawing && this.drawn.get(name) !== wanted) picture.show(drawing);
+      this.drawn.set(name, wanted);
     }
     setText(this.#find(".rig-toml"), this.shown.toml);
     for (const key of this.faults.keys()) if (!this.form.isBad(key)) this.faults.delete(key); // its row or its units are gone
@@ -264,6 +268,13 @@ export class RigPage {
     this.#offer();
     this.#take(reply.toml, reply.name);
     this.#show(reply);
+  }
+
+  /** @param {Element} row */
+  #findMends(row) {
+    const { toml } = this.shown;
+    const isCurrent = () => toml === this.shown.toml;
+    return findMends(row, this.engine, { toml, system: this.system }, isCurrent, (edits, words) => this.#change(edits, words));
   }
 
   /**
@@ -515,8 +526,7 @@ export class RigPage {
       event.preventDefault();
       this.form.reveal(entry);
     } else if (target.matches(".mend")) {
-      const row = /** @type {Element} */ (target.closest(".requirement"));
-      void this.#busy(findMends(row, this.engine, { toml: this.shown.toml, system: this.system }, (edits, words) => this.#change(edits, words)));
+      void this.#busy(this.#findMends(/** @type {Element} */ (target.closest(".requirement"))));
     } else if (target.matches(".leave-out")) void this.#rename({ without: [...this.without, card] });
     else if (target.matches(".ask-again")) void this.#rename({ without: this.without.filter((id) => id !== card) });
   }
