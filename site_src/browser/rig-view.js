@@ -107,7 +107,8 @@ function tools(document) {
  * @param {RigCheck} check
  */
 function exampleOption(document, { name, title, file }, check) {
-  return h(document, "option", { value: `example ${name}`, "data-file": file, selected: title === check.name }, title);
+  // The address of an example names its option, so that the check of links finds it.
+  return h(document, "option", { id: `example-${name}`, value: `example ${name}`, "data-file": file, selected: title === check.name }, title);
 }
 
 /**
