@@ -472,8 +472,9 @@ class Verdict:
     ``ample`` is how far from its limit an answer is called ample, SI: margins of different kinds
     are put in order by it. Without one it is the limit itself, and 6 dB for a level. ``in_rig`` is
     false for what is no requirement of a whole rig: what another verdict says already, or what
-    would be if. ``ends`` says that missing it ends the deployment: the case floods, the power or
-    the card runs out, the line parts or the anchor drags.
+    would be if; it names a calculator that says it more closely, where there is one: then it is a
+    requirement of a rig without that question alone. ``ends`` says that missing it ends the
+    deployment: the case floods, the power or the card runs out, the line parts or the anchor drags.
     """
 
     better: Literal["below", "above"]
@@ -485,7 +486,7 @@ class Verdict:
     missed_level: Level = "fail"
     level: Callable[[Mapping[str, Value], float, float], Level] | None = None
     ample: float | None = None
-    in_rig: bool = True
+    in_rig: bool | str = True
     ends: bool = False
 
     def limit_in(self, values: Mapping[str, Value]) -> float:

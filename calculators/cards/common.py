@@ -24,7 +24,10 @@ def from_table(cell: Cell, **fields: Any) -> Number:
 
 
 def lasts_as_planned(remedy: str = "") -> Verdict:
-    """Holds a time against ``PLANNED_TIME``; ``remedy`` ends the sentence where it is missed."""
+    """Holds a time against ``PLANNED_TIME``; ``remedy`` ends the sentence where it is missed.
+
+    Where a rig has a schedule, that is held against the batteries and the card instead.
+    """
     return Verdict(
         better="above",
         limit=PLANNED_TIME.name,
@@ -33,4 +36,5 @@ def lasts_as_planned(remedy: str = "") -> Verdict:
         unsure="may end before the {limit} planned",
         source="your own limit",
         ends=True,
+        in_rig="deployment-window",
     )

@@ -26,7 +26,8 @@ class Node:
 
     ``stated`` holds the entry of each input that the rig states, ``derived`` the output that gave
     an input, ``usual`` the inputs that keep their default, ``missing`` the entries that nobody
-    gives, ``refused`` what does not go. ``required`` says that its verdicts are those of this rig.
+    gives, ``refused`` what does not go. ``required`` says that its verdicts are those of this rig,
+    ``without`` what questions the rig does not have.
     """
 
     card: Calculator
@@ -39,6 +40,7 @@ class Node:
     results: Results | None = None
     spread: Spread | None = None
     required: bool = False
+    without: frozenset[str] = frozenset()
 
     @cached_property
     def shape(self) -> Shape:
@@ -116,6 +118,7 @@ def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
         missing=tuple(entry for k, entry in found.missing if k not in hidden),
         refused=tuple(error for error in found.refused if error.name not in hidden),
         required=is_asked(card, rig.without),
+        without=rig.without,
     )
 
 

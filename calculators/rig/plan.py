@@ -70,6 +70,7 @@ class Step:
     derived: Mapping[str, Place]
     tolerances: Mapping[str, Tolerance]
     required: bool
+    without: frozenset[str]
 
     @classmethod
     def of(cls, node: Node, rig: Rig) -> "Step":
@@ -89,6 +90,7 @@ class Step:
             derived=node.derived,
             tolerances={k: t for k, t in (usual | stated).items() if t and k in open_keys},
             required=node.required,
+            without=node.without,
         )
 
     @cached_property
@@ -105,7 +107,7 @@ class Step:
                 output.verdict,
             )
             for key, output in self.shape.outputs.items()
-            if output.verdict and is_required(output.verdict)
+            if output.verdict and is_required(output.verdict, self.without)
         )
 
     def check(self) -> None:

@@ -76,7 +76,7 @@ def of_node(node: Node) -> Iterator[Requirement]:
     values = {**node.given.values, **node.results}
     for key, output in node.shape.outputs.items():
         verdict = output.verdict
-        if verdict is None or not is_required(verdict):
+        if verdict is None or not is_required(verdict, node.without):
             continue
         low, high = node.spread.low[key], node.spread.high[key]
         limit = verdict.limit_in(values)
@@ -107,9 +107,10 @@ def open_questions(nodes: Evaluated) -> list[Node]:
     return sorted(open_nodes, key=lambda node: len(node.missing))
 
 
-def is_required(verdict: Verdict) -> bool:
-    """Whether a verdict is one of a whole rig; one that is good either way is a remark."""
-    return verdict.in_rig and verdict.missed_level != "good"
+def is_required(verdict: Verdict, without: frozenset[str]) -> bool:
+    """Whether a verdict is one of a rig without these; one that is good either way is a remark."""
+    wanted = verdict.in_rig if isinstance(verdict.in_rig, bool) else verdict.in_rig in without
+    return wanted and verdict.missed_level != "good"
 
 
 def margin_text(row: Requirement, system: str) -> str:

@@ -32,7 +32,9 @@ def test_every_verdict_that_can_be_missed_is_there_once():
         for node in NODES.values()
         if node.card.in_rig
         for key, output in node.shape.outputs.items()
-        if output.verdict and output.verdict.in_rig and output.verdict.missed_level != "good"
+        if output.verdict
+        and output.verdict.in_rig is True
+        and output.verdict.missed_level != "good"
     ]
     assert sorted(NAMES) == sorted(wanted)
 
@@ -111,8 +113,16 @@ def test_a_rig_without_a_schedule_fails_when_its_batteries_do_not_last():
     rows = {row.name: row for row in requirements(evaluate_rig(rig))}
     assert rows["runtime.runtime"].level == "fail"
     assert rows["runtime.runtime"].verdict.ends
+    assert "recording-storage.recording_time" in rows
     judged = Plan(rig, evaluate_rig(rig)).judged
     assert "runtime.runtime" in judged
+
+
+def test_a_card_that_a_schedule_spares_is_not_held_against_the_whole_time():
+    names = [row.name for row in requirements(evaluate_rig(scenario("eelgrass")))]
+    assert "deployment-window.scheduled_time" in names
+    assert "recording-storage.half_rate" in names
+    assert "recording-storage.recording_time" not in names
 
 
 def test_what_is_asked_in_the_place_of_another_question_exists_and_is_one_of_a_rig():
