@@ -19,7 +19,7 @@ from calculators.declare import (
     Written,
     Zone,
 )
-from calculators.describe import _input
+from calculators.describe import describe_input
 from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
 from calculators.links import make_link, parse_link
@@ -254,10 +254,10 @@ def test_a_moment_has_no_verdict():
 
 def test_the_declaration_says_what_is_accepted():
     """For the list of limits under the form."""
-    assert _input(DAY)["accepted"] == "1950-01-01 to 2099-12-31: what the series hold for"
-    assert _input(START)["accepted"] == "00:00 to 23:59"
-    assert _input(ZONE)["accepted"] == "UTC−12 to UTC+14"
-    assert _input(NORTH)["accepted"] == "90° S to 90° N"
+    assert describe_input(DAY)["accepted"] == "1950-01-01 to 2099-12-31: what the series hold for"
+    assert describe_input(START)["accepted"] == "00:00 to 23:59"
+    assert describe_input(ZONE)["accepted"] == "UTC−12 to UTC+14"
+    assert describe_input(NORTH)["accepted"] == "90° S to 90° N"
 
 
 def test_the_docstrings_are_true():

@@ -4,7 +4,7 @@ import re
 
 import segno
 
-from calculators.rig.field_sheet import LONGEST_CODE
+from calculators.rig.sheet import LONGEST_CODE
 from calculators.square_code import PACKED, square_code
 
 
