@@ -90,7 +90,11 @@ export function listOthers(section) {
   const choices = [...section.querySelectorAll("#rig-choice optgroup > option")].filter(
     (option) => option.getAttribute("value") !== "empty",
   );
-  select.replaceChildren(h(document, "option", { value: "" }, "no other rig"), ...choices.map((option) => option.cloneNode(true)));
+  const copies = choices.map((option) => {
+    const attributes = { value: option.getAttribute("value"), "data-file": option.getAttribute("data-file") };
+    return h(document, "option", attributes, option.textContent);
+  });
+  select.replaceChildren(h(document, "option", { value: "" }, "no other rig"), ...copies);
   select.value = choices.some((option) => option.getAttribute("value") === kept) ? kept : "";
   setFlag(select, "data-chosen", select.value !== "");
   if (select.value === "") setText(section.querySelector(".compare-state"), "");
