@@ -52,8 +52,8 @@ def test_ticks_outlive_reload_navigation_and_a_closed_tab(reader):
     page.reload()
     page.locator("#home[data-live]").wait_for()
     assert first_ticked(page)
-    reader._follow("deploy/buoyancy/", "!document.querySelector('.checklist')")
-    reader._follow(PAGE, "document.querySelector('#home[data-live]')")
+    reader.follow("deploy/buoyancy/", "!document.querySelector('.checklist')")
+    reader.follow(PAGE, "document.querySelector('#home[data-live]')")
     assert first_ticked(page)
     again = page.context.new_page()
     page.close()
@@ -110,8 +110,8 @@ def test_where_nothing_can_be_kept_it_says_so_and_works_all_the_same(reader):
     page = opened(reader)
     page.locator("#home-limit-tick").check()
     assert "until you close this tab" in page.locator("#home .storage").inner_text()
-    reader._follow("deploy/buoyancy/", "!document.querySelector('.checklist')")
-    reader._follow(PAGE, "document.querySelector('#home[data-live]')")
+    reader.follow("deploy/buoyancy/", "!document.querySelector('.checklist')")
+    reader.follow(PAGE, "document.querySelector('#home[data-live]')")
     assert first_ticked(page)
 
 
