@@ -71,6 +71,8 @@ class Reader:
         """Go on to a page by a link within the page, until an expression is true there."""
         if not self.page.url.startswith(self.url):
             self.go("")
+        # A first link loads its page anew: until that has come there is nothing to put one into.
+        self.until("document.readyState !== 'loading' && document.querySelector('main')")
         self.page.evaluate(FOLLOW, self.url + path)
         self.until(f"location.pathname === '/{path.partition('#')[0]}' && {there}")
 
