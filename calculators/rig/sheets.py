@@ -1,7 +1,5 @@
 """The sheets of a rig as data: parts list, build sheet, field sheet."""
 
-from typing import Any
-
 from calculators.errors import InputError
 from calculators.rig.build_sheet import build_sheet
 from calculators.rig.facts import Facts
@@ -9,9 +7,7 @@ from calculators.rig.field_sheet import field_sheet
 from calculators.rig.graph import Evaluated
 from calculators.rig.model import Rig
 from calculators.rig.parts_list import parts_list
-from calculators.rig.sheet import Sheet, as_json
-
-Json = dict[str, Any]
+from calculators.rig.sheet import Sheet
 
 NAMES = ("parts", "build", "field")
 """Every sheet there is, in the order in which they are needed."""
@@ -38,13 +34,3 @@ def make_sheet(name: str, rig: Rig, nodes: Evaluated, system: str, link: str = "
     if name == "field":
         return field_sheet(facts, system, link)
     raise InputError("sheet", f"“{name[:40]}” is no sheet. There are: {', '.join(NAMES)}.")
-
-
-def sheets(rig: Rig, nodes: Evaluated, system: str, link: str = "") -> list[Sheet]:
-    """Every sheet of a rig."""
-    return [make_sheet(name, rig, nodes, system, link) for name in NAMES]
-
-
-def sheets_json(rig: Rig, nodes: Evaluated, system: str, link: str = "") -> list[Json]:
-    """Every sheet as a page gets it: title, rig, lead, blocks; a block says what it is."""
-    return [as_json(sheet) for sheet in sheets(rig, nodes, system, link)]

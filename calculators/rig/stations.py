@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from math import sqrt
 
 from calculators.formulas import levels
 from calculators.formulas.front_end import capacitive_divider_level
@@ -55,8 +54,12 @@ def _at_swing(values: Values) -> float:
 
 def _front_end_noise(values: Values) -> float:
     gain = max(values["gain"], 0.0)
-    density = noise_after_gain(noise=values["front_end_noise"], gain=gain)
-    return density * sqrt(values["band_high"] - values["band_low"])
+    return levels.recording_noise(
+        front_end_noise=noise_after_gain(noise=values["front_end_noise"], gain=gain),
+        recorder_noise=0.0,
+        bandwidth=values["band_high"] - values["band_low"],
+        quantisation_noise=0.0,
+    )
 
 
 def _input_noise(values: Values, rounding: float = 0.0) -> float:
