@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from calculators.rig.facts import Fact, Facts, Unknown
-from calculators.rig.hazards import ICE, LAST_WORD, RECOVERED, WATER, Hazard
+from calculators.rig.hazards import ICE, LAST_WORD, LINES, RECOVERED, WATER, Hazard
 from calculators.rig.model import Stated
 from calculators.rig.sheet import Ask, Sheet, Ticks, Values, Writing, cautions, code, value_of
 
@@ -172,7 +172,8 @@ def _values(facts: Facts, title: str, asked: Iterable[Ask], system: str) -> Valu
 def _at_the_water(facts: Facts) -> tuple[Hazard, ...]:
     """What can hurt at the water, in few enough words for one page."""
     of_window = cautions(facts, ["deployment-window"])
-    return (WATER, *((ICE,) if _may_freeze(facts) else ()), *of_window)
+    lines = (LINES,) if facts.has("mooring-load") else ()
+    return (WATER, *((ICE,) if _may_freeze(facts) else ()), *lines, *of_window)
 
 
 def _may_freeze(facts: Facts) -> bool:

@@ -67,6 +67,13 @@ SOLVENTS = Hazard(
     "The gloves that the data sheet names: what holds against one solvent dissolves in another.",
 )
 
+LINES = Hazard(
+    "Backs, fingers, and whoever meets your line next",
+    "Lift ballast with two, or in parts. "
+    "No turn of line round a hand, no foot in a loop; gloves; a knife in reach. "
+    "No slack or floating line.",
+)
+
 ICE = Hazard(
     "No book can tell you that ice is safe",
     "Thickness, colour and the water below it change within metres; over moving water it does not "

@@ -12,7 +12,7 @@ QUIET = 4
 """Modules of the quiet edge around a code."""
 
 STYLE = """
-@page { size: A4; margin: 9mm 10mm; }
+@page { size: A4; margin: 8mm 10mm; }
 body { margin: 0 auto; max-width: 190mm; color: #000; background: #fff;
   font: 10pt/1.35 system-ui, sans-serif; }
 h1 { margin: 0; font-size: 15pt; }
@@ -48,7 +48,7 @@ td { font-variant-numeric: tabular-nums; }
 .one-page td, .one-page th { padding: 0 2mm 0 0; }
 .one-page th { width: 49%; }
 .one-page .fields { display: grid; grid-template-columns: repeat(3, 1fr); gap: 0 5mm; }
-.one-page .field { height: 7.6mm; border-bottom: 0.2mm solid #000; font-size: 7pt; }
+.one-page .field { height: 7mm; border-bottom: 0.2mm solid #000; font-size: 7pt; }
 .one-page td.blank { border-bottom-color: #000; }
 .square-code { display: block; width: 35mm; margin-top: 3mm; break-inside: avoid;
   shape-rendering: crispEdges; }

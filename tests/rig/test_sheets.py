@@ -32,13 +32,20 @@ from calculators.rig.sheet import (
 )
 from calculators.rig.sheet_file import BROWSERS, find_browser
 from calculators.rig.sheet_page import sheet_html
-from calculators.rig.sheets import NAMES, make_sheet, sheets, sheets_json
+from calculators.rig.sheets import NAMES, make_sheet
 from site_src.paths import DOCS
 from tests.rig.made import parts_of_it, whole_rig
 from tests.rig.scenarios import scenario
 
 WHOLE = whole_rig()
 NODES = evaluate_rig(WHOLE)
+
+
+def sheets(rig, nodes, system):
+    """Every sheet of a rig."""
+    return [make_sheet(name, rig, nodes, system) for name in NAMES]
+
+
 DIGIT = re.compile(r"[0-9]")
 
 
@@ -292,8 +299,18 @@ def test_build_and_field_sheet_carry_the_code_of_their_rig():
         assert [b.qr for b in sheet.blocks if isinstance(b, Code)] == [True]
 
 
+def test_who_handles_an_anchor_is_warned_before_it_is_lowered():
+    """In a rig without a mooring there is no line to be warned of."""
+    moored = str(as_json(make_sheet("field", WHOLE, NODES, "metric")))
+    assert hazards.LINES.title in moored
+    held = replace(WHOLE, without=WHOLE.without | {"mooring-load"})
+    assert hazards.LINES.title not in str(
+        as_json(make_sheet("field", held, evaluate_rig(held), "metric"))
+    )
+
+
 def test_sheets_are_data_that_a_page_can_take():
-    made = json.loads(json.dumps(sheets_json(WHOLE, NODES, "us")))
+    made = json.loads(json.dumps([as_json(sheet) for sheet in sheets(WHOLE, NODES, "us")]))
     assert [sheet["name"] for sheet in made] == list(NAMES)
     assert {block["block"] for sheet in made for block in sheet["blocks"]} == {
         "parts", "step", "values", "ticks", "write", "qr",
