@@ -4,6 +4,7 @@ import argparse
 import json
 import os
 import sys
+from errno import EBADF
 from pathlib import Path
 from typing import Any
 
@@ -28,27 +29,57 @@ A date is written 2026-05-08, a time of day 21:30, a time zone +2, a latitude "6
 A material or part fills its inputs, with their spread: ceramic=navy-1 ("show" lists them)."""
 
 
+REFUSED = 2
+STOPPED, CUT_OFF = 130, 141
+"""What a shell says of a program that SIGINT or SIGPIPE ends: 128 and the number of the signal."""
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; returns the exit code: 0, 1 for a rig that fails, 2 for what is refused."""
-    given = _parser().parse_args(arguments)
-    code = 0
     try:
-        code = given.command(given) or 0
-        sys.stdout.flush()
-    except BrokenPipeError:  # the reader has seen enough, as "head" has
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return _run_command(arguments)
+    except BrokenPipeError:  # the reader has seen enough, as "head" has; but not all of it
+        _write_no_more()
+        return CUT_OFF
+    except KeyboardInterrupt:
+        return STOPPED
+    except OSError as error:  # files that are read or made refuse by name: this is the output
+        _write_no_more()
+        print(f"The answer cannot be written: {error.strerror}.", file=sys.stderr)
+        return REFUSED
+
+
+def _run_command(arguments: list[str] | None) -> int:
+    """The exit code of one command, all that it prints being written."""
+    try:
+        given = _parser().parse_args(arguments)
+        return given.command(given) or 0
     except FormError as refused:
         return _refuse(refused.errors)
     except InputError as error:
         return _refuse([error])
-    return code
+    finally:
+        _flush()
+
+
+def _flush() -> None:
+    """Write what waits now, where a fault can still be told."""
+    if sys.stdout is None:
+        raise OSError(EBADF, os.strerror(EBADF))
+    sys.stdout.flush()
+
+
+def _write_no_more() -> None:
+    """What still waits would fail once more when Python ends."""
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _refuse(errors: list[InputError]) -> int:
     """One line an error on stderr: the input, the value, what is accepted."""
     for error in errors:
         print(f"{error.name}: {' '.join(error.message.split())}", file=sys.stderr)
-    return 2
+    return REFUSED
 
 
 def _parser() -> argparse.ArgumentParser:

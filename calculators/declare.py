@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from inspect import signature
+from math import inf
 from typing import Any, ClassVar, Literal, TypeVar
 
 from calculators import calendar_texts, entries, units
@@ -512,8 +513,16 @@ class Verdict:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Beyond:
+    """From ``value`` on, a text with its unit, ``words`` say what a number would only hide."""
+
+    value: str
+    words: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Output:
-    """A number that the calculator gives."""
+    """A number that the calculator gives; ``beyond`` puts words in the place of one too high."""
 
     name: str
     label: str
@@ -523,14 +532,23 @@ class Output:
     help: str = ""
     verdict: Verdict | None = None
     rig: RigEntry = ""
+    beyond: Beyond | None = None
 
     @cached_property
     def si_unit(self) -> str:
         """Unit of the value in ``Results``."""
         return units.base_unit(self.unit)
 
+    @cached_property
+    def _beyond_si(self) -> float:
+        if self.beyond is None:
+            return inf
+        return units.parse(self.beyond.value, self.unit, name=self.name, label=self.label)
+
     def text(self, value: float, system: str) -> str:
         """The value as the reader sees it."""
+        if self.beyond is not None and value >= self._beyond_si:
+            return self.beyond.words
         return units.format_display(value, self.unit, self.digits, system)
 
     def read(self, text: str, bare_unit: str, name: str) -> float:

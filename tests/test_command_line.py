@@ -1,8 +1,10 @@
 """The command line, run as a user runs it."""
 
 import json
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -196,3 +198,38 @@ def test_a_reader_who_has_seen_enough_gets_no_traceback():
     done = subprocess.run(["sh", "-c", command], capture_output=True, text=True)
     assert done.stdout.strip() == "{"
     assert done.stderr == ""
+
+
+def _into(output: int, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """One command with its output going there."""
+    return subprocess.run(
+        [sys.executable, "-m", "calculators", *arguments],
+        stdout=output,
+        stderr=subprocess.PIPE,
+        text=True,
+        encoding="utf-8",
+        env={"PYTHONUTF8": "1", "PATH": "/usr/bin:/bin"},
+    )
+
+
+@pytest.mark.skipif(os.name != "posix", reason="exit codes of signals are those of POSIX")
+@pytest.mark.parametrize("arguments", [("list",), ("rig", "check", "--help")])
+def test_a_pipe_that_closes_early_ends_it_quietly_and_is_no_success(arguments):
+    """POSIX shells report 128 and the number of SIGPIPE, 13, of a program that it ends."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    try:
+        done = _into(writing, *arguments)
+    finally:
+        os.close(writing)
+    assert done.returncode == 128 + 13
+    assert done.stderr == ""
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only Linux has a device that is full")
+def test_an_answer_that_cannot_be_written_is_said_in_one_line():
+    """ENOSPC, from the device that is always full."""
+    with Path("/dev/full").open("w") as full:
+        done = _into(full.fileno(), "list")
+    assert done.returncode == 2
+    assert done.stderr == "The answer cannot be written: No space left on device.\n"

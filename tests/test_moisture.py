@@ -10,6 +10,7 @@ from calculators.cards.moisture import CONDENSATION
 from calculators.errors import InputError
 from calculators.evaluate import defaults, evaluate
 from calculators.formulas import moisture
+from calculators.present import range_text
 from calculators.registry import TABLES
 
 GAS = 461.52
@@ -151,6 +152,14 @@ def test_saturated_water_warmer_than_the_closing_stays_clear_at_any_humidity():
     assert found["clear_humidity"] > 1
     assert found["condensed_mass"] == 0
     assert found["humidity_cold"] < 1
+
+
+def test_a_case_that_no_air_fogs_says_so_instead_of_a_humidity_that_no_air_has():
+    limit = CONDENSATION.outputs_by_name["clear_humidity"]
+    for ratio in (1.0, 1.41):
+        assert limit.text(ratio, "metric") == limit.text(ratio, "us") == "any humidity"
+    assert limit.text(0.995, "metric") == "99.5\u00a0%"
+    assert range_text(limit, 0.94, 1.41, "metric") == "94.0\u00a0% to any humidity"
 
 
 def test_closing_on_the_ice_is_dry():

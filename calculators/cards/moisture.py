@@ -6,6 +6,7 @@ from calculators.cards.common import from_table
 from calculators.cards.curves import steps
 from calculators.declare import (
     Axis,
+    Beyond,
     Calculator,
     Caution,
     Fill,
@@ -433,7 +434,8 @@ CONDENSATION = Calculator(
             name="clear_humidity",
             label="Stays clear if closed below",
             unit="%",
-            help="relative humidity at the temperature of closing; above 100 %: always",
+            help="relative humidity at the temperature of closing",
+            beyond=Beyond(value="100 %", words="any humidity"),
         ),
         Output(
             name="contents_moisture",
