@@ -20,7 +20,7 @@ from calculators.rig.graph import FOR_VERDICT, Evaluated, evaluate_rig
 from calculators.rig.links import make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, entry_text, read_entry, read_parts
 from calculators.rig.pictures import pictures_json
-from calculators.rig.schema import entry_of
+from calculators.rig.schema import entry_of, label_of
 from calculators.rig.sheet import as_json
 from calculators.rig.sheets import make_sheet
 from calculators.rig.texts import read_text
@@ -118,7 +118,7 @@ def _change(rig: Rig, key: str, new: Stated | None) -> Json:
     old = rig.stated.get(key)
     return {
         "key": key,
-        "label": entry_of(key)[0].item.label,
+        "label": label_of(key),
         "before": "" if old is None else entry_text(key, old),
         "after": "" if new is None else entry_text(key, new),
     }

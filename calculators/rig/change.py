@@ -24,7 +24,7 @@ from calculators.rig.graph import Evaluated, Node, evaluate_rig
 from calculators.rig.model import Rig, Stated
 from calculators.rig.plan import Plan
 from calculators.rig.requirements import Requirement, margin_text, of_node, requirements
-from calculators.rig.schema import ENTRIES, entry_of
+from calculators.rig.schema import ENTRIES, entry_of, label_of
 from calculators.rig.searching import Corner, Line
 
 ROUNDED_BY = 0.02
@@ -47,6 +47,7 @@ class Effect:
     """What a change does to one requirement: levels, and how far it then lies from its limit.
 
     ``after`` is "open" if its calculator then has no answer; ``margin`` says why in words.
+    ``outcome`` is that of ``requirements.OUTCOMES``, or "open".
     """
 
     name: str
@@ -54,6 +55,7 @@ class Effect:
     label: str
     before: str
     after: str
+    outcome: str
     margin: str
 
     @property
@@ -121,7 +123,7 @@ def changes(
 def tried(rig: Rig, nodes: Evaluated, requirement: str) -> list[str]:
     """What may be changed about a requirement, by its label: for where nothing mends it."""
     search = _Search(rig, nodes, requirement, "metric")
-    names = [search.label(key) for key in search.numbers]
+    names = [label_of(key) for key in search.numbers]
     return list(dict.fromkeys(names + [label for label, _, _ in search.others()]))
 
 
@@ -180,7 +182,7 @@ class _Search:
             for option in item.options:
                 value = item.read(option.value, key)
                 if value != self.rig.stated[key].value:
-                    yield self.label(key), option.label, {key: Stated(value)}
+                    yield label_of(key), option.label, {key: Stated(value)}
 
     def _rows(self) -> Iterator[tuple[str, str, dict[str, Stated]]]:
         """Every other row of a table that fills what the rig states."""
@@ -199,11 +201,6 @@ class _Search:
         answer = self.corner.answer(self.corner.route(stated), stated)
         return answer is not None and self.judged.level(answer) == "good"
 
-    def label(self, key: str) -> str:
-        """What a reader calls an entry."""
-        entry, row = entry_of(key)
-        return f"{entry.item.label} {row}" if entry.rows else entry.item.label
-
     def number(self, key: str) -> Change | None:
         """The nearest value of a number that mends the requirement, or none."""
         line = Line.of(self.rig, self.corner, key, self.system)
@@ -214,7 +211,7 @@ class _Search:
                 if digits == 2 and line.size(rounded) - line.size(value) > ROUNDED_BY:
                     continue
                 stated = {key: Stated(rounded, self.rig.stated[key].tolerance)}
-                change = self.confirmed(self.label(key), text, stated, line.size(rounded))
+                change = self.confirmed(label_of(key), text, stated, line.size(rounded))
                 if change:
                     return change
         return None
@@ -297,9 +294,9 @@ class _Search:
             why = "; ".join(error.message for error in node.refused) or "not stated: " + ", ".join(
                 node.missing
             )
-            return Effect(name, title, label, before.level, "open", why)
+            return Effect(name, title, label, before.level, "open", "open", why)
         margin = margin_text(after, self.system)
-        return Effect(name, title, label, before.level, after.level, margin)
+        return Effect(name, title, label, before.level, after.level, after.outcome, margin)
 
 
 def _before(card: str) -> set[str]:

@@ -13,11 +13,12 @@ from calculators.rig.schema import entry_of
 
 Json = dict[str, Any]
 
-_LEVELS = {
+_BECOMES = {
     "open": "has no answer then",
-    "fail": "is missed then",
-    "care": "may be missed then",
-    "good": "is met then",
+    "fails": "is missed then",
+    "short": "falls short then",
+    "unsure": "may be missed then",
+    "holds": "is met then",
 }
 
 
@@ -63,7 +64,7 @@ def _instead(rig: Rig, change: Change, system: str) -> str:
 
 
 def _effect(effect: Effect) -> str:
-    return f"{effect.label} ({effect.title}) {_LEVELS[effect.after]}: {effect.margin}"
+    return f"{effect.label} ({effect.title}) {_BECOMES[effect.outcome]}: {effect.margin}"
 
 
 def _none(labels: list[str]) -> str:

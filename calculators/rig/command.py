@@ -148,11 +148,11 @@ def _row_lines(row: Json) -> list[str]:
 
 
 def _count(found: Json) -> str:
-    levels = [row["level"] for row in found["requirements"]]
-    failed, unsure, met = (levels.count(level) for level in ("fail", "care", "good"))
+    outcomes = [row["outcome"] for row in found["requirements"]]
+    failed, short, unsure, met = map(outcomes.count, ("fails", "short", "unsure", "holds"))
     return (
-        f"{failed} failed, {unsure} not surely met, {met} met, "
-        f"{len(found['open'])} without an answer"
+        f"{failed} failed, {f'{short} short, ' if short else ''}{unsure} not surely met, "
+        f"{met} met, {len(found['open'])} without an answer"
     )
 
 

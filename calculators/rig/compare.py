@@ -14,7 +14,7 @@ from calculators.rig.requirements import (
     requirement_json,
     requirements,
 )
-from calculators.rig.schema import ENTRIES, entry_of
+from calculators.rig.schema import ENTRIES, entry_of, label_of
 
 Json = dict[str, Any]
 Change = Literal["better", "worse", "same", "first only", "second only"]
@@ -94,7 +94,7 @@ def comparison_json(
         "names": [rig.name for rig in rigs],
         "without": [sorted(rig.without) for rig in rigs],
         "entries": [
-            {"key": key, "label": entry_of(key)[0].item.label, "texts": [before, after]}
+            {"key": key, "label": label_of(key), "texts": [before, after]}
             for key, before, after in differing(*rigs)
         ],
         "requirements": [
@@ -119,5 +119,16 @@ def _side_json(row: Requirement | None, system: str) -> Json | None:
     if row is None:
         return None
     shown = requirement_json(row, system)
-    kept = ("level", "text", "range_text", "value", "low", "high", "margin", "share", "link")
+    kept = (
+        "level",
+        "word",
+        "text",
+        "range_text",
+        "value",
+        "low",
+        "high",
+        "margin",
+        "share",
+        "link",
+    )
     return {key: shown[key] for key in kept} | {"margin_text": margin_text(row, system)}

@@ -100,8 +100,7 @@ def text_of(item: Input | Output, value: Value, system: str) -> str:
 def entry_label(key: str) -> str:
     """An entry in words: ``element: element capacitance``, with the number of its row."""
     entry, row = entry_of(key)
-    number = f" {row}" if entry.rows and row > 1 else ""
-    return f"{SECTIONS[entry.section].lower()}: {entry.item.label}{number}"
+    return f"{SECTIONS[entry.section].lower()}: {entry.label(row)}"
 
 
 def named(keys: Iterable[str]) -> str:

@@ -17,7 +17,7 @@ from calculators.evaluate import asked, evaluate, evaluate_apart
 from calculators.rig.graph import Evaluated, Node, check
 from calculators.rig.model import Rig, Stated
 from calculators.rig.requirements import is_required
-from calculators.rig.schema import Place, entry_of
+from calculators.rig.schema import Place, entry_of, label_of
 from calculators.units import Tolerance
 
 Part = str | Place
@@ -291,8 +291,7 @@ def part_label(part: Part, plan: Plan) -> str:
     if isinstance(part, Place):
         step = plan.steps[part.card]
         return f"{step.shape.label(part.name)} ({step.card.title})"
-    entry, row = entry_of(part)
-    return f"{entry.item.label} {row}" if entry.rows else entry.item.label
+    return label_of(part)
 
 
 def item_of(part: Part, plan: Plan) -> Input:

@@ -21,6 +21,18 @@ AMPLE_DECIBELS = 6.0
 RANKS: dict[Level, int] = {"fail": 0, "care": 1, "good": 2}
 """Levels from worst to best."""
 
+OUTCOMES = {
+    "fails": "Fails",
+    "short": "Falls short",
+    "unsure": "Unsure",
+    "holds": "Holds",
+}
+"""What becomes of a requirement, from worst to best, and the word for it.
+
+One that surely misses a limit of which its calculator says that it costs quality, not the rig,
+falls short: it is of the level "care" as one that may miss is, and no less sure than one that fails.
+"""
+
 _DIFFERENCE = {"°C": "Δ°C"}
 """Units of which a difference has another unit."""
 
@@ -29,7 +41,7 @@ _DIFFERENCE = {"°C": "Δ°C"}
 class Requirement:
     """One verdict on a rig that has an answer.
 
-    ``margin`` is how far the worst end of the answer lies on the good side of its limit, SI,
+    ``said`` is the verdict's sentence. ``margin`` is how far the worst end of the answer lies on the good side of its limit, SI,
     negative if it lies beyond. ``share`` is that in parts of what is called ample, so that margins
     of different kinds can be put in order.
     """
@@ -39,6 +51,7 @@ class Requirement:
     output: Output
     verdict: Verdict
     level: Level
+    said: str
     value: float
     low: float
     high: float
@@ -49,6 +62,13 @@ class Requirement:
     def share(self) -> float:
         """The margin in parts of what is called ample."""
         return self.margin / ample(self.verdict, self.output, self.limit)
+
+    @cached_property
+    def outcome(self) -> str:
+        """One of ``OUTCOMES``."""
+        if self.level == "care":
+            return "short" if self.said == self.verdict.missed else "unsure"
+        return "holds" if self.level == "good" else "fails"
 
     @cached_property
     def name(self) -> str:
@@ -82,12 +102,12 @@ def of_node(node: Node) -> Iterator[Requirement]:
         limit = verdict.limit_in(values)
         beyond = beyond_limit(node.spread, key, limit)
         if key in node.spread.margins:
-            level, _ = verdict.judge(*beyond, 0.0)
+            level, said = verdict.judge(*beyond, 0.0)
         else:
-            level, _ = verdict.judged(values, low, high)
+            level, said = verdict.judged(values, low, high)
         margin = -beyond[1] if verdict.better == "below" else beyond[0]
         yield Requirement(
-            node, key, output, verdict, level, node.results[key], low, high, limit, margin
+            node, key, output, verdict, level, said, node.results[key], low, high, limit, margin
         )
 
 
@@ -160,6 +180,8 @@ def _requirement_json(row: Requirement, system: str) -> Json:
         "calculator": node.card.id,
         "title": node.card.title,
         "level": row.level,
+        "outcome": row.outcome,
+        "word": OUTCOMES[row.outcome],
         "margin": row.margin,
         "margin_text": margin_text(row, system),
         "limit_range": _limit_range(row, system),

@@ -94,6 +94,10 @@ class Entry:
         """What a rig calls it, in this row where it repeats."""
         return f"{self.rows}.{row}.{self.name}" if self.rows else self.path
 
+    def label(self, row: int) -> str:
+        """What a reader calls it, with the number of its row where it repeats."""
+        return f"{self.item.label} {row}" if self.rows else self.item.label
+
 
 @dataclass(frozen=True)
 class Rows:
@@ -196,6 +200,12 @@ def entry_of(key: str) -> tuple[Entry, int]:
     if not (row.isascii() and row.isdecimal() and len(row) <= 3 and 1 <= int(row) <= most):
         raise InputError(key, f"“{key[:60]}”: the rows are numbered 1 to {most}.")
     return entry, int(row)
+
+
+def label_of(key: str) -> str:
+    """What a reader calls the entry of a key."""
+    entry, row = entry_of(key)
+    return entry.label(row)
 
 
 def place_in_order(key: str) -> tuple[int, int, int, int]:

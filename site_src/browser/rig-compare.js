@@ -1,7 +1,6 @@
 /** Two rigs side by side: what they state otherwise, and what becomes of each requirement. */
 
 import { h, setFlag, setText } from "./dom.js";
-import { LEVELS } from "./rig-view.js";
 
 /** @import {ComparedSide, RigComparison} from "./types" */
 
@@ -40,7 +39,7 @@ function requiredTable({ names, requirements }) {
 }
 
 /** @param {ComparedSide | null} side */
-const sideWords = (side) => (side ? `${LEVELS[side.level]}: ${side.text}, ${side.margin_text}` : "no answer");
+const sideWords = (side) => (side ? `${side.word}: ${side.text}, ${side.margin_text}` : "no answer");
 
 /**
  * @param {string} title

@@ -19,9 +19,6 @@ import { paperPlace } from "./rig-paper.js";
  * @typedef {{base: string, name: string, toml: string, live: boolean, examples: ExampleRig[], drawing?: DrawAtBuild}} RigOptions
  */
 
-/** What stands first in a row; the colour only repeats it. */
-export const LEVELS = { fail: "Fails", care: "Unsure", good: "Holds" };
-
 /**
  * @param {Document} document
  * @param {RigCheck} check
@@ -232,7 +229,9 @@ function says({ verdict, requirements }) {
   /** @type {Record<RigVerdict, string>} */
   const words = {
     fail: "It fails as it stands.",
-    care: "It works as stated; within its tolerances it may not.",
+    care: requirements.some(({ outcome }) => outcome === "short")
+      ? "It works, but falls short of what is wanted."
+      : "It works as stated; within its tolerances it may not.",
     good: "It works, wherever its parts lie within their tolerances.",
     open: "Not known yet.",
   };
@@ -266,11 +265,12 @@ function endWords(ends) {
 
 /** @param {RigCheck} check */
 function countWords({ requirements, open }) {
-  const count = (/** @type {string} */ level) => requirements.filter((row) => row.level === level).length;
+  const count = (/** @type {string} */ outcome) => requirements.filter((row) => row.outcome === outcome).length;
   const found = [
-    [count("fail"), "fails", "fail"],
-    [count("care"), "is unsure", "are unsure"],
-    [count("good"), "holds", "hold"],
+    [count("fails"), "fails", "fail"],
+    [count("short"), "falls short", "fall short"],
+    [count("unsure"), "is unsure", "are unsure"],
+    [count("holds"), "holds", "hold"],
     [open.length, "has no answer yet", "have no answer yet"],
   ];
   return found.filter(([n]) => n).map(([n, one, many]) => `${n} ${n === 1 ? one : many}`);
@@ -401,7 +401,7 @@ function fillRequirement(row, requirement, base) {
   filled.set(row, wanted);
   const { level, label, verdict, by, title, calculator, link, usual } = requirement;
   row.setAttribute("data-level", level);
-  setText(row.querySelector(".level"), LEVELS[level]);
+  setText(row.querySelector(".level"), requirement.word);
   setText(row.querySelector(".asks"), label);
   setText(row.querySelector(".verdict"), verdict.text);
   setText(row.querySelector(".by"), by ? `mostly: ${by.label}, ${Math.round(by.share * 100)}\u00a0%` : "");

@@ -326,6 +326,9 @@ export type Requirement = {
   calculator: string;
   title: string;
   level: "good" | "care" | "fail";
+  outcome: "fails" | "short" | "unsure" | "holds";
+  /** The outcome as a reader sees it. */
+  word: string;
   margin_text: string;
   limit_range: string;
   link: string;
@@ -390,7 +393,7 @@ export type RigChange = { key: string; label: string; before: string; after: str
 export type RigKept = RigText & { changed: RigChange[] };
 /** What draws over a rig say so far, in sentences. */
 export type RigDrawn = { ok: true; draws: number; says: string[]; missed: string[]; costs: string[]; unanswered: string };
-export type ComparedSide = { level: "good" | "care" | "fail"; text: string; margin_text: string };
+export type ComparedSide = { level: "good" | "care" | "fail"; word: string; text: string; margin_text: string };
 export type RigComparison = {
   ok: true;
   names: string[];

@@ -32,6 +32,13 @@ def test_a_rig_beside_itself_differs_in_nothing():
     assert all(row.change == "same" for row in rows)
 
 
+def test_an_entry_that_repeats_carries_the_number_of_its_row():
+    """The cells of the second supply alone are colder."""
+    colder = changed("power.supply.2.temperature", "-5 °C")
+    found = comparison_json((TARN, NODES), (colder, evaluate_rig(colder)), "metric")
+    assert [entry["label"] for entry in found["entries"]] == ["Temperature of the cells 2"]
+
+
 @given(st.sets(st.sampled_from(KEYS), max_size=8))
 @settings(max_examples=20)
 def test_what_is_left_out_is_what_differs(gone):

@@ -70,6 +70,27 @@ def test_a_requirement_is_plain_data(row, system):
     assert "Δ" not in margin_text(row, system)
 
 
+def test_what_surely_misses_a_limit_of_quality_falls_short_and_is_not_called_unsure():
+    """Of a weight below zero the whole range is: heavier than wanted without any ballast."""
+    rig = scenario("tarn").keep(
+        "ballast.wanted_weight", read_entry("ballast.wanted_weight", "-1kg")
+    )
+    nodes = evaluate_rig(rig)
+    row = next(row for row in requirements(nodes) if row.name == "ballast.ballast_mass")
+    assert row.level == "care"
+    assert row.high < 0
+    assert row.outcome == "short"
+    assert requirement_json(row, "metric")["word"] == "Falls short"
+
+
+def test_what_may_hold_is_unsure_whatever_it_costs():
+    by_range = [row for row in ROWS if row.verdict.level is None and row.level == "care"]
+    for row in by_range:
+        crosses = row.margin + (row.high - row.low) >= 0
+        assert row.key in row.node.spread.margins or (row.outcome == "unsure") == crosses
+    assert {"unsure", "short"} == {row.outcome for row in by_range}
+
+
 def test_a_rig_is_as_good_as_its_worst_verdict_and_open_while_a_question_is():
     everything = frozenset(c.id for c in CALCULATORS.values() if c.is_question)
     good = [row for row in ROWS if row.level == "good"]
