@@ -29,8 +29,8 @@ OUTCOMES = {
 }
 """What becomes of a requirement, from worst to best, and the word for it.
 
-One that surely misses a limit of which its calculator says that it costs quality, not the rig,
-falls short: it is of the level "care" as one that may miss is, and no less sure than one that fails.
+One that surely misses a limit which costs quality, not the rig, falls short: it is of the level
+"care", as one that may miss is, but as sure as one that fails.
 """
 
 _DIFFERENCE = {"°C": "Δ°C"}
@@ -41,9 +41,9 @@ _DIFFERENCE = {"°C": "Δ°C"}
 class Requirement:
     """One verdict on a rig that has an answer.
 
-    ``said`` is the verdict's sentence. ``margin`` is how far the worst end of the answer lies on the good side of its limit, SI,
-    negative if it lies beyond. ``share`` is that in parts of what is called ample, so that margins
-    of different kinds can be put in order.
+    ``said`` is the verdict's sentence. ``margin`` is how far the worst end of the answer lies on
+    the good side of its limit, SI, negative if it lies beyond. ``share`` is that in parts of what
+    is called ample, so that margins of different kinds can be put in order.
     """
 
     node: Node
