@@ -2,10 +2,11 @@
  * Compiles Python packages to bytecode inside the very runtime that the page uses, and zips them.
  *
  * stdin: [{"to": "path/core.zip", "files": {"calculators/units.py": "source…"}},
- *         {"to": "path/python_stdlib.zip", "library": "path of its sources", "drop": ["unittest/"]}]
+ *         {"to": "path/python_stdlib.zip", "library": "path of its sources", "drop": ["unittest/"],
+ *          "optimize": 2}]
  *
- * The standard library comes as sources, which every start in a browser would compile again; it is
- * compiled here once (docstrings and assertions left out), less what a page never uses.
+ * A library comes as an archive of sources, which every start in a browser would compile again; it is
+ * compiled here once, less what a page never uses. In "drop", * stands for anything.
  *
  * The bytecode is unchecked and lies where a source would (calculators/units.pyc), so Python imports
  * it from the archive without looking for a source. Names are sorted and times fixed: the same
@@ -15,7 +16,8 @@ import { readFileSync, renameSync, writeFileSync } from "node:fs";
 import { loadPyodide } from "pyodide";
 
 const ZIP = `
-import io, importlib.util, marshal, zipfile
+import io, importlib.util, zipfile
+from fnmatch import fnmatchcase
 from importlib._bootstrap_external import _code_to_hash_pyc
 
 def bytecode(path, source, optimize):
@@ -25,14 +27,15 @@ def bytecode(path, source, optimize):
 def archive(files):
     return packed({path: text.encode() for path, text in files.items()}, optimize=0)
 
-def library(source, drop):
+def library(source, drop, optimize):
     with zipfile.ZipFile(source) as z:
         names = [name for name in z.namelist() if not name.endswith("/")]
-        unknown = [start for start in drop if not any(name.startswith(start) for name in names)]
+        dropped = {start: {n for n in names if fnmatchcase(n, start + "*")} for start in drop}
+        unknown = [start for start, found in dropped.items() if not found]
         if unknown:
-            raise ValueError(f"not in the standard library: {unknown}")
-        kept = [name for name in names if not name.startswith(tuple(drop))]
-        return packed({name: z.read(name) for name in kept}, optimize=2)
+            raise ValueError(f"not in the library: {unknown}")
+        kept = set(names).difference(*dropped.values())
+        return packed({name: z.read(name) for name in kept}, optimize)
 
 def packed(files, optimize):
     out = io.BytesIO()
@@ -47,7 +50,7 @@ def packed(files, optimize):
     return out.getvalue()
 `;
 
-/** @type {{to: string, files?: Record<string, string>, library?: string, drop?: string[]}[]} */
+/** @type {{to: string, files?: Record<string, string>, library?: string, drop?: string[], optimize?: number}[]} */
 const jobs = JSON.parse(readFileSync(0, "utf8"));
 
 // Node would quote the line that threw, which is a megabyte of minified code.
@@ -60,9 +63,11 @@ const python = await loadPyodide({ env: { PYTHONHASHSEED: "0" } });
 python.runPython(ZIP);
 const archive = python.globals.get("archive");
 const compiledLibrary = python.globals.get("library");
-for (const { to, files, library, drop } of jobs) {
+for (const { to, files, library, drop, optimize } of jobs) {
   if (library) python.FS.writeFile("/library.zip", new Uint8Array(readFileSync(library)));
-  const zip = library ? compiledLibrary("/library.zip", python.toPy(drop)) : archive(python.toPy(files));
+  const zip = library
+    ? compiledLibrary("/library.zip", python.toPy(drop), optimize)
+    : archive(python.toPy(files));
   writeFileSync(to + ".part", zip.toJs());
   renameSync(to + ".part", to);
 }

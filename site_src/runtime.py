@@ -7,6 +7,7 @@ hash over every file in it, so that a page, its runtime and its core can never b
 import hashlib
 import json
 import shutil
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ import segno
 from calculators import EDITION
 from site_src.node import run_node
 from site_src.paths import BUILD, CORE, NODE_MODULES, SITE_SRC
+from site_src.wheels import get_wheel
 
 PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.js", "pyodide.asm.wasm")
 LIBRARY = "python_stdlib.zip"
@@ -34,6 +36,17 @@ LIBRARY_DROPS = (
     *(f"encodings/{start}" for start in ("big5", "cp7", "cp8", "cp9", "euc_", "gb", "hz", "johab")),
     *(f"encodings/{start}" for start in ("iso2022_", "koi8", "kz1048", "mac_", "shift_jis")),
 )
+# Parts of numpy that reading and judging a recording never uses.
+NUMPY_DROPS = (
+    *("*.a", "*.pxd", "*.pyi", "numpy/_core/include/", "numpy-*.dist-info/RECORD"),
+    *("numpy/f2py/", "numpy/doc/", "numpy/testing/", "numpy/typing/"),
+    *("numpy/_pyinstaller/", "numpy/polynomial/", "numpy/random/"),
+    *(f"numpy/_core/_{name}." for name in ("simd", "operand_flag_tests", "rational_tests")),
+    *(f"numpy/_core/_{name}." for name in ("struct_ufunc_tests", "umath_tests")),
+)
+RECORDING = CORE / "recording"
+FOR_RECORDINGS = ("numpy.zip", "recording.zip")
+"""What only the recording check loads; the calculators start without it."""
 SEGNO_FILES = ("__init__.py", "consts.py", "encoder.py", "utils.py", "writers.py")
 COMPILER = SITE_SRC / "compile_core.mjs"
 PYODIDE = NODE_MODULES / "pyodide"
@@ -60,7 +73,12 @@ def make_runtime() -> Runtime:
     (staging / "pyodide-lock.json").write_text(json.dumps(_lock_without_packages()))
     entries = [file_entry(p, staging) for p in sorted(staging.iterdir())]
     runtime = Runtime(hash_of(entries), staging.parent / hash_of(entries))
-    manifest = {"hash": runtime.hash, "edition": EDITION, "files": entries}
+    manifest = {
+        "hash": runtime.hash,
+        "edition": EDITION,
+        "later": list(FOR_RECORDINGS),
+        "files": entries,
+    }
     (staging / "manifest.json").write_text(json.dumps(manifest, indent=1))
     staging.rename(runtime.folder)
     return runtime
@@ -89,21 +107,22 @@ def _lock_without_packages() -> dict[str, Any]:
 
 
 def _jobs() -> dict[str, Any]:
-    """What the compiler is to make: the core, the QR library, the standard library."""
+    """What the compiler is to make: the core, and the libraries that go with it."""
     package = Path(segno.__file__).parent
+    modules = sorted(CORE.rglob("*.py"))
     return {
-        "core.zip": {
-            "files": {p.relative_to(CORE.parent).as_posix(): p.read_text() for p in _modules()}
-        },
+        "core.zip": {"files": _sources(p for p in modules if RECORDING not in p.parents)},
+        "recording.zip": {"files": _sources(p for p in modules if RECORDING in p.parents)},
+        "numpy.zip": {"library": str(get_wheel("numpy")), "drop": NUMPY_DROPS, "optimize": 1},
         "segno.zip": {
             "files": {f"segno/{name}": (package / name).read_text() for name in SEGNO_FILES}
         },
-        LIBRARY: {"library": str(PYODIDE / LIBRARY), "drop": LIBRARY_DROPS},
+        LIBRARY: {"library": str(PYODIDE / LIBRARY), "drop": LIBRARY_DROPS, "optimize": 2},
     }
 
 
-def _modules() -> list[Path]:
-    return sorted(CORE.rglob("*.py"))
+def _sources(modules: Iterable[Path]) -> dict[str, str]:
+    return {path.relative_to(CORE.parent).as_posix(): path.read_text() for path in modules}
 
 
 def _compiled(jobs: dict[str, Any]) -> dict[str, Path]:

@@ -14,11 +14,13 @@ const STILL_GOOD = "The worked example stays as it is.";
  * @param {string} runtime
  * @param {string} script address of the Worker's script
  * @param {string} message what the start itself said
+ * @param {boolean} [later] whether this start also loads what calculators start without
  */
-export async function findFault(runtime, script, message) {
+export async function findFault(runtime, script, message, later = false) {
   const manifest = await readManifest(runtime);
   if (typeof manifest === "string") return `${manifest} ${STILL_GOOD}`;
-  const looks = manifest.files.map((file) => faultOf(runtime, file));
+  const needed = manifest.files.filter((file) => later || !manifest.later.includes(file.path));
+  const looks = needed.map((file) => faultOf(runtime, file));
   const faults = (await Promise.all([faultOfScript(script), ...looks])).filter((fault) => fault !== null);
   if (faults.length > 0) return `${sentence(faults.join("; "))} ${STILL_GOOD}`;
   const device =

@@ -290,7 +290,13 @@ export type FromWorker =
   | { type: "failed"; id: number | null; fatal: boolean; message: string };
 
 export type RuntimeFile = { path: string; bytes: number; sha256: string };
-export type RuntimeManifest = { hash: string; edition: string; files: RuntimeFile[] };
+/** `later`: what only the recording check loads. */
+export type RuntimeManifest = {
+  hash: string;
+  edition: string;
+  later: string[];
+  files: RuntimeFile[];
+};
 /** Every file that the handbook needs without a network; paths from the root of the site. */
 export type OfflineManifest = {
   edition: string;

@@ -27,7 +27,7 @@ def measure(server: Counter) -> list[Figure]:
     return [
         *_by_kind("First visit, sent until the first live answer (gzip)", first),
         *_by_kind("Sent afterwards by itself: pages for the offline copy", later),
-        *_by_kind("Sent on “Keep for offline” after that", kept),
+        *_by_kind("Sent on “Keep for offline” after that", kept, numpy=1),
     ]
 
 
@@ -63,16 +63,17 @@ def _settled(server: Counter) -> Sent:
     return found
 
 
-def _by_kind(part: str, sent: Sent) -> list[Figure]:
+def _by_kind(part: str, sent: Sent, numpy: int = 0) -> list[Figure]:
+    """Sizes by kind; ``numpy`` is how many of its files may be among them."""
     sizes: Tally[str] = Tally()
     for path, length in sent:
         sizes[kind(path)] += length
     found = [_size(part, name, size) for name, size in sizes.most_common()]
-    numpy = sum("numpy" in path.lower() for path, _ in sent)
+    found_numpy = sum("numpy" in path.lower() for path, _ in sent)
     return [
         *found,
         _size(part, f"all {len(sent)} requests", sum(sizes.values())),
-        figures.middle(part, "files of numpy", "", [numpy], most=0),
+        figures.middle(part, "files of numpy", "", [found_numpy], most=numpy),
     ]
 
 

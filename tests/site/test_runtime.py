@@ -1,7 +1,9 @@
 """Is the browser's Python the one we verified, and does it run our bytecode?"""
 
+import fnmatch
 import hashlib
 import json
+import re
 import subprocess
 import zipfile
 
@@ -9,7 +11,15 @@ import pytest
 
 from site_src.examples import ask
 from site_src.paths import NODE_MODULES, ROOT
-from site_src.runtime import LIBRARY, LIBRARY_DROPS, PYODIDE_FILES, make_runtime
+from site_src.runtime import (
+    FOR_RECORDINGS,
+    LIBRARY,
+    LIBRARY_DROPS,
+    NUMPY_DROPS,
+    PYODIDE_FILES,
+    make_runtime,
+)
+from site_src.wheels import get_wheel
 
 
 @pytest.fixture(scope="module")
@@ -47,7 +57,7 @@ def test_the_standard_library_is_the_pinned_one_compiled_less_what_is_named(runt
 
 def test_archives_hold_bytecode_of_3_12_and_no_source(runtime):
     """Magic number 3531 is Python 3.12's; flag 1 is "by hash, not checked"."""
-    for archive in ("core.zip", "segno.zip", LIBRARY):
+    for archive in ("core.zip", "segno.zip", LIBRARY, *FOR_RECORDINGS):
         with zipfile.ZipFile(runtime / archive) as packed:
             assert not [name for name in packed.namelist() if name.endswith(".py")]
             for name in (name for name in packed.namelist() if name.endswith(".pyc")):
@@ -56,13 +66,37 @@ def test_archives_hold_bytecode_of_3_12_and_no_source(runtime):
                 assert head[4] == 1, name
 
 
-def test_the_core_has_every_module(runtime):
+def test_the_core_has_every_module_in_one_of_two_archives(runtime):
     """A module that is left out would be missed only when a reader needs it."""
-    with zipfile.ZipFile(runtime / "core.zip") as packed:
-        there = set(packed.namelist())
-    modules = {p.relative_to(ROOT).as_posix() + "c" for p in (ROOT / "calculators").rglob("*.py")}
+    core, recording = names(runtime / "core.zip"), names(runtime / "recording.zip")
+    modules = {p.relative_to(ROOT).as_posix() for p in (ROOT / "calculators").rglob("*.py")}
 
-    assert there == modules
+    assert core | recording == modules
+    assert recording == {name for name in modules if name.startswith("calculators/recording/")}
+    assert not core & recording
+
+
+def test_numpy_is_the_wheel_of_this_release_less_what_is_named(runtime):
+    """All that is kept is there; libraries unchanged, modules compiled."""
+    dropped = re.compile("|".join(fnmatch.translate(f"{drop}*") for drop in NUMPY_DROPS))
+    with (
+        zipfile.ZipFile(get_wheel("numpy")) as wheel,
+        zipfile.ZipFile(runtime / "numpy.zip") as ours,
+    ):
+        files = [name for name in wheel.namelist() if not name.endswith("/")]
+        wanted = {name for name in files if not dropped.match(name)}
+        assert {name.replace(".pyc", ".py") for name in ours.namelist()} == wanted
+        libraries = [name for name in wanted if name.endswith(".so")]
+        assert len(libraries) == 5
+        assert [wheel.read(name) == ours.read(name) for name in libraries] == [True] * 5
+
+
+def test_what_only_recordings_need_is_named_apart(runtime):
+    """The list by which a failed start of the calculators passes over it."""
+    manifest = json.loads((runtime / "manifest.json").read_text())
+
+    assert manifest["later"] == list(FOR_RECORDINGS)
+    assert set(manifest["later"]) < {entry["path"] for entry in manifest["files"]}
 
 
 CALL = """
