@@ -1,0 +1,64 @@
+"""Recordings that nobody made: seeded sound, faults at known places, and WAVE files of both.
+
+For the demo, for tests and for benches. A signal is a float64 array of shape (channels, frames)
+where 1.0 is full scale; it may go beyond, and the writer then clips it as a converter does.
+Every part draws from a stream of its own (``stream``), so a change to one leaves the others be.
+"""
+
+from calculators.recording.synthetic.demo_recording import demo
+from calculators.recording.synthetic.events import boat, insects, knock, rain, toads
+from calculators.recording.synthetic.faults import (
+    clipped,
+    dead,
+    dropped,
+    flooded,
+    flow,
+    hum,
+    identical,
+    jumps,
+    offset,
+    quieter,
+    repeated,
+    strumming,
+    swapped,
+)
+from calculators.recording.synthetic.files import ENCODINGS, MadeFile, wave_bytes
+from calculators.recording.synthetic.noise import (
+    Signal,
+    Stream,
+    converter_noise,
+    shaped,
+    stream,
+    water,
+)
+
+__all__ = [
+    "ENCODINGS",
+    "MadeFile",
+    "Signal",
+    "Stream",
+    "boat",
+    "clipped",
+    "converter_noise",
+    "dead",
+    "demo",
+    "dropped",
+    "flooded",
+    "flow",
+    "hum",
+    "identical",
+    "insects",
+    "jumps",
+    "knock",
+    "offset",
+    "quieter",
+    "rain",
+    "repeated",
+    "shaped",
+    "stream",
+    "strumming",
+    "swapped",
+    "toads",
+    "water",
+    "wave_bytes",
+]
