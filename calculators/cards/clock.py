@@ -1,7 +1,7 @@
 """How far a recorder's clocks run off, and how often to mark the time."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from calculators.cards.common import from_table
@@ -149,7 +149,8 @@ def _within(values: Mapping[str, Value], low: float, high: float) -> Level:
     return "care" if crosses else "fail"
 
 
-def _judged(what: str, *, in_rig: bool = False) -> Verdict:
+def _judged(what: str) -> Verdict:
+    """Of a size, which is never below zero: its limit may have a tolerance, too."""
     return Verdict(
         better="below",
         limit="wanted_accuracy",
@@ -157,9 +158,12 @@ def _judged(what: str, *, in_rig: bool = False) -> Verdict:
         missed=f"more than the {{limit}} wanted{what}",
         unsure=f"may be more than the {{limit}} wanted{what}",
         source="your own limit",
-        level=_within,
-        in_rig=in_rig,
     )
+
+
+def _judged_either_way(what: str) -> Verdict:
+    """Of an error with a sign. What is wanted of a rig is held against what marks leave of it."""
+    return replace(_judged(what), level=_within, in_rig=False)
 
 
 def _over_time(values: Values, results: Results, system: str) -> Plot:
@@ -483,7 +487,7 @@ CLOCK_DRIFT = Calculator(
             label="Error of the clock at the end",
             unit="s",
             help="since it was set, nothing corrected; above zero: ahead",
-            verdict=_judged(": mark the time, and correct"),
+            verdict=_judged_either_way(": mark the time, and correct"),
         ),
         Output(name="rate", label="Rate in the water", unit="ppm", help="above zero: fast"),
         Output(name="error_per_day", label="… a day", unit="s"),
@@ -492,7 +496,7 @@ CLOCK_DRIFT = Calculator(
             label="Left after correction between two marks",
             unit="s",
             help="one at deployment, one at recovery, a straight line between them; at worst",
-            verdict=_judged(": more marks, or a correction by the temperature", in_rig=True),
+            verdict=_judged(": more marks, or a correction by the temperature"),
         ),
         Output(
             name="mark_interval",
@@ -516,7 +520,7 @@ CLOCK_DRIFT = Calculator(
             label="First recorder less second, at the end",
             unit="s",
             help="nothing corrected",
-            verdict=_judged(": sounds on both need a common mark"),
+            verdict=_judged_either_way(": sounds on both need a common mark"),
         ),
         Output(
             name="path_error",
