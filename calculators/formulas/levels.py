@@ -9,6 +9,7 @@ from calculators.quantities import (
     Count,
     Decibel,
     Hertz,
+    Pascal,
     SensitivityLevel,
     SoundPressureLevel,
     SpectralDensityLevel,
@@ -19,6 +20,10 @@ from calculators.quantities import (
 
 LARGEST = 1000.0
 """dB, above any level that means something; keeps powers of ten inside the float range."""
+
+
+REFERENCE_PRESSURE = 1e-6
+"""Pa, of levels in water: ISO 18405."""
 
 
 def require_level(**arguments: float) -> None:
@@ -193,6 +198,69 @@ def sound_level(voltage: Volt, sensitivity: SensitivityLevel) -> SoundPressureLe
     require_positive(voltage=voltage)
     require_level(sensitivity=sensitivity)
     return 20 * log10(voltage) - sensitivity
+
+
+@formula(
+    title="Sound pressure of a level",
+    symbol="p",
+    symbols={"level": "L"},
+    tex=r"p = 1\,\mathrm{\mu Pa} \cdot 10^{L / 20\,\mathrm{dB}}",
+    working="1 µPa · 10^({level} / 20)",
+    validity="A zero-to-peak level gives the peak, a sound pressure level the rms value.",
+    sources=("iso-18405-terms", "underwater-decibel-page"),
+)
+def sound_pressure(level: SoundPressureLevel) -> Pascal:
+    """Sound pressure in the water, peak or rms as its level is.
+
+    Args:
+        level: dB re 1 µPa, within 1000 dB of 0.
+
+    Returns:
+        Pa.
+
+    Raises:
+        InputError: If the level is out of its range.
+
+    Source:
+        Definition of a level.
+
+    >>> round(sound_pressure(level=120.0), 9)
+    1.0
+    """
+    require_level(level=level)
+    return float(REFERENCE_PRESSURE * 10 ** (level / 20))
+
+
+@formula(
+    title="Voltage that a sound makes",
+    symbol="U",
+    symbols={"level": "L", "sensitivity": "M"},
+    tex=r"U = 1\,\mathrm{V} \cdot 10^{(L + M) / 20\,\mathrm{dB}}",
+    working="1 V · 10^(({level} + ({sensitivity})) / 20)",
+    validity="A zero-to-peak level gives the peak, a sound pressure level the rms value.",
+    sources=("iso-18405-terms", "fundamentals-sensitivity"),
+)
+def voltage_of_sound(level: SoundPressureLevel, sensitivity: SensitivityLevel) -> Volt:
+    """Voltage somewhere in the chain, peak or rms as the level in the water is.
+
+    Args:
+        level: In the water; dB re 1 µPa, within 1000 dB of 0.
+        sensitivity: Up to the same place; dB re 1 V/µPa, within 1000 dB of 0.
+
+    Returns:
+        V.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Definition of a sensitivity level.
+
+    >>> round(voltage_of_sound(level=180.0, sensitivity=-180.0), 9)
+    1.0
+    """
+    require_level(level=level, sensitivity=sensitivity)
+    return float(10 ** ((level + sensitivity) / 20))
 
 
 @formula(

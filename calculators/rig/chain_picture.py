@@ -6,6 +6,7 @@ from calculators.cards.ambient import WATER_INPUTS, BandLevel, water_in_band
 from calculators.declare import Value
 from calculators.drawing import Drawing
 from calculators.evaluate import asked, default
+from calculators.formulas import levels
 from calculators.registry import CALCULATORS
 from calculators.rig.facts import Fact, Facts
 from calculators.rig.lanes import Bar, Lane, Lanes, Mark, draw
@@ -93,7 +94,10 @@ def _before(facts: Facts, water: BandLevel, peak: Fact) -> list[Lane]:
     lanes = [Lane(words=f"In the water: {ends[0]} to {ends[1]}", bars=[bar])]
     if not lacking(facts, CHAIN, ELEMENT):
         sensitivity = loaded(known(facts))
-        there = [_volts(10 ** ((x + sensitivity) / 20)) for x in (water.level, peak.number)]
+        there = [
+            _volts(levels.voltage_of_sound(level=x, sensitivity=sensitivity))
+            for x in (water.level, peak.number)
+        ]
         lanes.append(Lane(words=f"Element, cable: {there[0]} to {there[1]}", bars=[bar]))
     return lanes
 
@@ -169,4 +173,4 @@ def _volts(voltage: float) -> str:
 
 
 def _pascal(level: float) -> str:
-    return format_display(1e-6 * 10 ** (level / 20), "Pa", 2)
+    return format_display(levels.sound_pressure(level=level), "Pa", 2)

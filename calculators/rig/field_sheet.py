@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from calculators.formulas.sound_speed import freezing_point
 from calculators.rig.facts import Fact, Facts, Unknown
 from calculators.rig.hazards import ICE, LAST_WORD, LINES, RECOVERED, WATER, Hazard
 from calculators.rig.model import Stated
@@ -114,8 +115,8 @@ TEMPERATURES = (
     "site.water_temperature",
 )
 
-FREEZING = 0.0
-"""°C: fresh water freezes here, the sea a little below."""
+FREEZING = freezing_point(salinity=0.0, gauge_pressure=0.0)
+"""°C, of fresh water: it may lie on the sea, which freezes a little below."""
 
 BEFORE = (
     "Place, water", "Date, people", "Telephone on the gear", "Supplies before, V",
