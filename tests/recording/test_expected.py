@@ -40,7 +40,7 @@ def test_full_scale_and_clip_level_are_those_of_the_level_chain(name: str) -> No
 
 @pytest.mark.parametrize("name", ["tarn", "eelgrass", "hand-held"])
 def test_noise_in_the_file_and_full_scale_give_the_equivalent_noise_level(name: str) -> None:
-    """At 1 kHz a corner below 60 Hz takes 0.02 dB off, and rounding to 24 bits adds nothing: to 0.05 dB.
+    """At 1 kHz a corner below 60 Hz takes 0.02 dB off, and rounding adds nothing: to 0.05 dB.
 
     The one is worked out in volts at the recorder's input, the other at the element.
     """
