@@ -37,7 +37,7 @@ def test_examples_hold(module):
 def test_words_of_a_time_axis_never_touch(length, width, ticks_of):
     start = START if ticks_of is clock_ticks else 0.0
     ticks = ticks_of(Scale(start, start + length, 46.0, 46.0 + width))
-    assert 2 <= len(ticks)
+    assert len(ticks) >= 2
     for line in ("label", "below"):
         written = [(tick.at, getattr(tick, line)) for tick in ticks if getattr(tick, line)]
         for (one, first), (other, second) in pairwise(written):
