@@ -23,19 +23,23 @@ SAMPLE_BYTES: dict[Encoding, int] = {"int16": 2, "int24": 3, "int32": 4, "float3
 
 @dataclass(frozen=True)
 class Fault:
-    """One thing that is wrong: its kind, the same in words with numbers, and where in the file."""
+    """One thing that is wrong: its kind, the same in words with numbers, and where.
+
+    ``byte`` counts in the file, ``frame`` in the sound; None where there is no such place.
+    """
 
     kind: FaultKind
     text: str
     byte: int | None = None
+    frame: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Layout:
     """Where the samples of a recording lie and what they are.
 
-    A frame is one sample of every channel. Frames lie one after another from byte ``data_start``,
-    the samples of a frame in the order of the channels, the lowest byte first.
+    A frame is one sample of every channel. Frames lie one after another from byte ``data_start`` of
+    their source, the samples of a frame in the order of the channels, the lowest byte first.
     """
 
     container: Container
@@ -72,10 +76,8 @@ class Layout:
     @property
     def frames_before_zeros(self) -> int:
         """Frames up to a tail of exact zeros: all frames where there is none."""
-        for fault in self.faults:
-            if fault.kind == "zero tail" and fault.byte is not None:
-                return -((self.data_start - fault.byte) // self.frame_bytes)
-        return self.frames
+        fault = self.fault("zero tail")
+        return self.frames if fault is None or fault.frame is None else fault.frame
 
     def fault(self, kind: FaultKind) -> Fault | None:
         """The first fault of a kind, or None."""

@@ -13,13 +13,13 @@ from calculators.recording.layout import Fault, FaultKind, Layout
 from calculators.recording.source import Source
 from calculators.recording.wave_format import WaveFormat
 from calculators.recording.wave_header import Header, read_container, read_header
-from calculators.recording.zero_tail import zero_tail
+from calculators.recording.zero_tail import with_zeros_named, zero_tail
 
 STRAY = 512
 """Fewer bytes than this after the sound are not taken for sound: recorders write whole sectors."""
 
-ZERO_SECONDS = 1.0
-"""Shorter tails of exact zeros are not named."""
+MANY = 8
+"""So many believable chunks after one another are no sound, wherever they lead."""
 
 _OPEN_SIZES = (OPEN, 2**64 - 1)
 _SIZE_PLACE = 4
@@ -45,7 +45,7 @@ def read_layout(source: Source) -> Layout:
     _name_end(header, found, extent)
     _name_outer_size(header)
     started = _started(header, found.rate)
-    return Layout(
+    layout = Layout(
         container=container,
         encoding=found.encoding,
         channels=found.channels,
@@ -57,6 +57,7 @@ def read_layout(source: Source) -> Layout:
         started=started,
         faults=(*found.faults, *header.walk.faults),
     )
+    return with_zeros_named(source, layout)
 
 
 @dataclass(frozen=True)
@@ -139,7 +140,8 @@ class _Extent:
             found.append(chunk)
             place = chunk.start + chunk.size
             known = chunk.name in KNOWN
-        if not found or not (known or self.size - place < STRAY):
+        sure = known or len(found) >= MANY or self.size - place < STRAY
+        if not found or not sure:
             del walk.faults[before:]
             return False
         for chunk in found:
@@ -182,7 +184,7 @@ class _Extent:
 
 
 def _name_end(header: Header, found: WaveFormat, sound: _Sound) -> None:
-    """Name an incomplete last frame, and zeros before it."""
+    """Name an incomplete last frame."""
     odd = (sound.end - sound.start) % found.frame_bytes
     if odd:
         text = (
@@ -190,21 +192,6 @@ def _name_end(header: Header, found: WaveFormat, sound: _Sound) -> None:
             " is left out."
         )
         header.walk.faults.append(Fault("cut short", text, sound.end - odd))
-    _name_zeros(header, found, sound.start, sound.end - odd)
-
-
-def _name_zeros(header: Header, found: WaveFormat, start: int, end: int) -> None:
-    zeros = zero_tail(header.source, start, end)
-    before = -((start - zeros) // found.frame_bytes)
-    length = (end - start) // found.frame_bytes - before
-    if length == 0 or (before and length < ZERO_SECONDS * found.rate):
-        return
-    text = (
-        f"From frame {before} ({before / found.rate:.6g} s) on, every sample is exactly zero, for"
-        f" {length / found.rate:.6g} s up to the end: as after a power loss, or with no converter"
-        " at work."
-    )
-    header.walk.faults.append(Fault("zero tail", text, start + before * found.frame_bytes))
 
 
 def _name_outer_size(header: Header) -> None:

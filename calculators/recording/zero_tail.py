@@ -4,7 +4,13 @@ A file system may give a file its length before its bytes: after a power loss th
 zeros. A converter at work hardly ever gives exact zeros for long, in every channel.
 """
 
+from dataclasses import replace
+
+from calculators.recording.layout import Fault, Layout
 from calculators.recording.source import Source
+
+SECONDS = 1.0
+"""Shorter tails of exact zeros are not named, unless all is zero."""
 
 EXACT = 1 << 24
 """Bytes read through backwards, each of them; a longer tail is searched by halving."""
@@ -47,3 +53,20 @@ def _halved(source: Source, start: int, end: int) -> int:
         else:
             high = middle
     return _backwards(source, low, high)
+
+
+def with_zeros_named(source: Source, layout: Layout) -> Layout:
+    """The layout with a fault more, if its frames end in exact zeros for a second or longer."""
+    zeros = zero_tail(source, layout.data_start, layout.data_end)
+    before = -((layout.data_start - zeros) // layout.frame_bytes)
+    length = layout.frames - before
+    if length == 0 or (before and length < SECONDS * layout.rate):
+        return layout
+    text = (
+        f"From frame {before} ({before / layout.rate:.6g} s) on, every sample is exactly zero, for"
+        f" {length / layout.rate:.6g} s up to the end: as after a power loss, or with no converter"
+        " at work."
+    )
+    packed = layout.container == "FLAC"
+    byte = None if packed else layout.data_start + before * layout.frame_bytes
+    return replace(layout, faults=(*layout.faults, Fault("zero tail", text, byte, before)))
