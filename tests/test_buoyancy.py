@@ -103,7 +103,24 @@ def test_too_heavy_by_itself_gives_ballast_below_zero_and_says_so() -> None:
     assert results["ballast_mass"] < 0
     assert BALLAST_CARD.remarks is not None
     said = BALLAST_CARD.remarks(defaults(BALLAST_CARD) | {"part_mass": 4.0}, results, "metric")
-    assert any("could come off" in sentence for sentence in said)
+    assert any("heavier than wanted without any ballast" in sentence for sentence in said)
+
+
+def test_too_heavy_by_itself_it_is_lifted_as_it_is() -> None:
+    """Weighed again by hand: 4 kg that displace 2.3 L of the default water, and nothing else."""
+    results = answer(part_mass=4.0, free_volume=2e-3)
+    water = float(defaults(BALLAST_CARD)["water_density"])
+    assert results["weight"] == results["present_weight"]
+    assert results["weight"] == pytest.approx(4.0 - 2.3e-3 * water, rel=1e-12)
+    assert results["dry_mass"] == 4.0
+    assert results["displaced_volume"] == 2.3e-3
+    assert results["flooded_mass"] == pytest.approx(4.0 + 2e-3 * water, rel=1e-12)
+    assert results["flooded_weight"] == pytest.approx(4.0 - 0.3e-3 * water, rel=1e-12)
+    assert results["ballast_volume"] == 0.0
+
+
+def test_light_enough_it_weighs_what_is_wanted() -> None:
+    assert answer(wanted_weight=0.7)["weight"] == 0.7
 
 
 def test_ballast_that_would_float_is_refused_by_name_with_what_is_accepted() -> None:
@@ -112,10 +129,10 @@ def test_ballast_that_would_float_is_refused_by_name_with_what_is_accepted() -> 
     assert refused.value.name == "ballast_density"
 
 
-def test_taking_off_more_than_there_is_is_refused_by_name() -> None:
-    with pytest.raises(InputError, match="less than nothing") as refused:
-        answer(wanted_weight=-100.0)
-    assert refused.value.name == "wanted_weight"
+def test_parts_that_displace_nothing_are_refused_by_name() -> None:
+    with pytest.raises(InputError, match="no part does") as refused:
+        answer(part_known_by="inside", wanted_weight=0.0)
+    assert refused.value.name == "part_known_by"
 
 
 @pytest.mark.parametrize(

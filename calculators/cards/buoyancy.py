@@ -35,9 +35,6 @@ Row = dict[str, Any]
 MOST_PARTS = 8
 """As many rows as a link has room for."""
 
-LEAST_LEFT = 0.001
-"""Part of the rig that must be left when ballast comes off: less has no centre to speak of."""
-
 WEIGHT_TO_SPARE = 0.2
 """So much in water is ample, kg: what seven litres lose from fresh water to the sea."""
 
@@ -91,16 +88,17 @@ def _ballast(
         water_density=water_density,
         ballast_density=ballast_density,
     )
-    mass, volume = parts_mass + added, parts_volume + added / ballast_density
-    if mass < LEAST_LEFT * parts_mass or volume < LEAST_LEFT * parts_volume or volume <= 0:
+    fixed = max(added, 0.0)  # what is too heavy already has no ballast that could come off
+    mass, volume = parts_mass + fixed, parts_volume + fixed / ballast_density
+    if volume <= 0:
         raise InputError(
-            "wanted_weight",
-            "Weight wanted in water: taking off so much ballast would leave less than nothing. "
-            "Give a larger one, or add what floats as a part.",
+            "part_known_by",
+            "Displaces water: no part does. Give the closed case as one, by its outer volume.",
         )
-    heavy = sum(row["part_mass"] * row["part_height"] for row in part) + added * ballast_height
+    heavy = sum(row["part_mass"] * row["part_height"] for row in part) + fixed * ballast_height
     lifting = sum(v * row["part_height"] for v, row in zip(volumes, part, strict=True))
-    lifting += added / ballast_density * ballast_height
+    lifting += fixed / ballast_density * ballast_height
+    weight = max(wanted_weight, present)
     gravity_height = buoyancy.centre_height(moment=GRAVITY * heavy, force=GRAVITY * mass)
     buoyancy_height = buoyancy.centre_height(
         moment=GRAVITY * water_density * lifting,
@@ -108,8 +106,9 @@ def _ballast(
     )
     return {
         "ballast_mass": added,
-        "ballast_volume": added / ballast_density,
+        "ballast_volume": fixed / ballast_density,
         "present_weight": present,
+        "weight": weight,
         "other_weight": buoyancy.weight_in_water(
             mass=mass, volume=volume, water_density=other_water_density
         ),
@@ -125,7 +124,7 @@ def _ballast(
             tilt=1.0,
         ),
         "flooded_weight": buoyancy.flooded_weight(
-            weight=wanted_weight, free_volume=free_volume, water_density=water_density
+            weight=weight, free_volume=free_volume, water_density=water_density
         ),
         "flooded_mass": buoyancy.flooded_weight(
             weight=mass, free_volume=free_volume, water_density=water_density
@@ -135,7 +134,9 @@ def _ballast(
 
 def _over_density(values: Values, results: Results, system: str) -> Plot:
     mass, volume = results["dry_mass"], results["displaced_volume"]
-    bare_mass, bare_volume = mass - results["ballast_mass"], volume - results["ballast_volume"]
+    added_volume = results["ballast_volume"]
+    bare_mass = mass - added_volume * float(values["ballast_density"])
+    bare_volume = volume - added_volume
     waters = (float(values["water_density"]), float(values["other_water_density"]))
     domain = (min(990.0, *waters), max(1035.0, *waters))
     densities = [domain[0] + (domain[1] - domain[0]) * i / 20 for i in range(21)]
@@ -143,7 +144,7 @@ def _over_density(values: Values, results: Results, system: str) -> Plot:
     without = [(rho, bare_mass - rho * bare_volume) for rho in densities]
     ends = [y for _, y in (*with_ballast, *without)]
     room = 0.1 * max(max(ends) - min(ends), 1e-6)
-    here = format_display(float(values["wanted_weight"]), "kg", 3, system)
+    here = format_display(results["weight"], "kg", 3, system)
     there = format_display(results["other_weight"], "kg", 3, system)
     return Plot(
         title="Weight in water over density",
@@ -172,10 +173,11 @@ def _remarks(values: Values, results: Results, system: str) -> list[str]:
     if results["ballast_mass"] < 0:
         off = format_display(-results["ballast_mass"], "kg", 3, system)
         said.append(
-            f"It is heavier than wanted without any ballast: {off} of such material could come "
-            "off, or something that floats be added as a part."
+            f"It is heavier than wanted without any ballast, as if {off} of it were too much: "
+            "take out what you can spare, or add something that floats as a part. All else here "
+            "is for the rig as it is, without ballast."
         )
-    change = results["other_weight"] - float(values["wanted_weight"])
+    change = results["other_weight"] - results["weight"]
     if change:
         by = format_display(abs(change), "kg", 3, system)
         word = "less" if change < 0 else "more"
@@ -368,6 +370,13 @@ BALLAST_CARD = Calculator(
             label="Weight in water without ballast",
             unit="kg",
             help="as a balance shows it; below zero it floats",
+        ),
+        Output(
+            name="weight",
+            label="Weight in water with this ballast",
+            unit="kg",
+            help="as wanted, unless it is heavier than that without any",
+            rig="ballast.weight",
         ),
         Output(
             name="other_weight",

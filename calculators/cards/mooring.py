@@ -532,7 +532,7 @@ MOORING_LOAD = Calculator(
             why="just awash to an anchor of its own",
             hint="with its ballast, as a balance shows it",
             shown=Shown(input="setup", values=(BOTTOM,)),
-            rig="ballast.wanted_weight",
+            rig="ballast.weight",
         ),
         Number(
             name="case_lift",

@@ -322,6 +322,7 @@ _PATHS = """
     plan.window_end
     plan.on_time
     plan.period
+    ballast.weight
 """
 
 

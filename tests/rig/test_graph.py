@@ -10,6 +10,7 @@ from calculators.rig.requirements import open_questions, requirements
 from calculators.rig.schema import ENTRIES
 from calculators.tolerance import spread
 from tests.rig.made import parts_of_it, whole_rig
+from tests.rig.scenarios import scenario
 
 WHOLE = whole_rig()
 NODES = evaluate_rig(WHOLE)
@@ -103,3 +104,19 @@ def test_an_empty_rig_has_no_answers_and_says_what_is_not_stated():
     assert requirements(nodes) == []
     for node in open_questions(nodes):
         assert node.missing
+
+
+def test_the_mooring_holds_what_the_case_weighs_and_not_what_was_wished():
+    """The tarn's box with two fifths of its volume is heavier than wanted without any ballast."""
+    rig = scenario("tarn")
+    assert moored(rig) == rig.stated["ballast.wanted_weight"].value
+    volume = rig.stated["ballast.part.1.volume"]
+    heavy = rig.keep("ballast.part.1.volume", Stated(0.4 * float(volume.value), volume.tolerance))
+    assert moored(heavy) == evaluate_rig(heavy)["ballast"].results["present_weight"]
+    weighed = heavy.keep("ballast.weight", Stated(1.9))
+    assert moored(weighed) == 1.9
+
+
+def moored(rig):
+    """The weight of the case that the mooring reckons with."""
+    return evaluate_rig(rig)["mooring-load"].given.values["case_weight"]
