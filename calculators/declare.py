@@ -50,7 +50,8 @@ class Number:
 
     ``unit`` is the unit of the form. ``default``, ``low`` and ``high`` are texts with units, so
     that a declaration reads like a data sheet. ``why`` says what sets the two ends of the range.
-    ``refers_to`` names the group whose rows this number counts.
+    ``refers_to`` names the group whose rows this number counts. ``rig_otherwise`` is another entry
+    of a rig that holds for it where the rig has none of its own: cells are as warm as the water.
     """
 
     name: str
@@ -67,6 +68,7 @@ class Number:
     group: str = ""
     shown: Shown | None = None
     rig: RigEntry = ""
+    rig_otherwise: RigEntry = ""
 
     def __post_init__(self) -> None:
         if not self.low_si < self.high_si:

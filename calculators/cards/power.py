@@ -305,6 +305,7 @@ RUNTIME = Calculator(
                 values=("lithium-ion", "alkaline", "lithium-primary", "nickel-metal-hydride"),
             ),
             rig="power.supply.temperature",
+            rig_otherwise="site.water_temperature",
         ),
         Number(
             name="cold_fraction",

@@ -9,9 +9,10 @@ from calculators.declare import Calculator, Input, Log, Number, Value, Written, 
 from calculators.describe import describe_input
 from calculators.evaluate import Given, asked, read
 from calculators.logs import form_text
+from calculators.rig.facts import text_of
 from calculators.rig.graph import Evaluated, Node
 from calculators.rig.model import Rig, Stated
-from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, Entry
+from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, Entry, Place, entries_for, entry_of
 from calculators.units import Tolerance
 
 Json = dict[str, Any]
@@ -76,9 +77,13 @@ def _asked_by(node: Node) -> Iterator[tuple[str, str]]:
     The second is empty where the entry is stated, or nothing gives it.
     """
     for key, item in node.shape.inputs.items():
-        if item.rig and asked(node.card, key, item, node.given.values):
-            gives = None if key in node.stated else ENTRIES[item.rig].gives
-            yield ENTRIES[item.rig].key(row_of(key, item.name)), gives.card if gives else ""
+        if not item.rig or not asked(node.card, key, item, node.given.values):
+            continue
+        for entry in entries_for(item):
+            rig_key, its = entry.key(row_of(key, item.name)), node.stated.get(key)
+            yield rig_key, entry.gives.card if entry.gives and its is None else ""
+            if its == rig_key:
+                break
 
 
 def _entry_json(
@@ -96,7 +101,7 @@ def _entry_json(
         "tolerance": tolerance,
         "stated": stated is not None,
         "asked": key in wanted,
-        "derived": None if stated else _derived_json(entry, nodes, system),
+        "derived": None if stated else _derived_json(entry, rig, nodes, system),
     }
 
 
@@ -122,18 +127,28 @@ def _described(path: str) -> Json:
     return described | {"used_by": list(dict.fromkeys(use.card for use in entry.uses))}
 
 
-def _derived_json(entry: Entry, nodes: Evaluated, system: str) -> Json | None:
-    """What a calculator gives for an entry that is not stated."""
-    if entry.gives is None:
-        return None
-    node = nodes.get(entry.gives.card)
+def _derived_json(entry: Entry, rig: Rig, nodes: Evaluated, system: str) -> Json | None:
+    """What holds for an entry that is not stated: another one, or what a calculator gives.
+
+    ``entry`` is the label of that other one, empty where it is a calculator's answer for this one.
+    """
+    for other in entries_for(entry.item):
+        label = "" if other is entry else other.item.label
+        if other.path in rig.stated:
+            text = text_of(other.item, rig.stated[other.path].value, system)
+            return {"calculator": "", "entry": label, "text": text}
+        if other.gives is not None:
+            given = _given_text(other.gives, nodes, system)
+            return {"calculator": other.gives.card, "entry": label, "text": given}
+    return None
+
+
+def _given_text(place: Place, nodes: Evaluated, system: str) -> str | None:
+    """What a calculator gives, None while it has no answer."""
+    node = nodes.get(place.card)
     if node is None or node.results is None:
-        return {"calculator": entry.gives.card, "text": None}
-    output = node.shape.outputs[entry.gives.name]
-    return {
-        "calculator": entry.gives.card,
-        "text": output.text(node.results[entry.gives.name], system),
-    }
+        return None
+    return node.shape.outputs[place.name].text(node.results[place.name], system)
 
 
 def value_text(item: Input, value: Value, system: str) -> str:
@@ -203,7 +218,9 @@ def kept(
 def _gone(node: Node | None, inputs: Mapping[str, Input]) -> dict[str, Stated | None]:
     """Entries of rows that the form no longer has."""
     return {
-        entry: None for key, entry in (node.stated if node else {}).items() if key not in inputs
+        entry: None
+        for key, entry in (node.stated if node else {}).items()
+        if key not in inputs and entry_of(entry)[0].rows
     }
 
 

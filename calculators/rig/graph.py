@@ -15,7 +15,7 @@ from calculators.errors import InputError
 from calculators.evaluate import Given, asked, check_ends, default, evaluate, read_tolerance
 from calculators.registry import CALCULATORS
 from calculators.rig.model import Rig, Stated
-from calculators.rig.schema import ENTRIES, Place
+from calculators.rig.schema import ENTRIES, Place, entries_for
 from calculators.tolerance import Spread, spread
 from calculators.units import Tolerance
 
@@ -24,7 +24,8 @@ from calculators.units import Tolerance
 class Node:
     """One calculator of a rig, answered or not.
 
-    ``stated`` holds the entry of each input that the rig states, ``derived`` the output that gave
+    ``stated`` holds the entry of each input that the rig states, its own or the one that holds for
+    it otherwise, ``derived`` the output that gave
     an input, ``usual`` the inputs that keep their default, ``missing`` the entries that nobody
     gives, ``refused`` what does not go. ``required`` says that its verdicts are those of this rig,
     ``without`` what questions the rig does not have.
@@ -57,9 +58,7 @@ def _order() -> list[Calculator]:
     bound = [card for card in CALCULATORS.values() if any(i.rig for i in card.inputs)]
     before = {
         card.id: {
-            entry.gives.card
-            for item in card.inputs
-            if item.rig and (entry := ENTRIES[item.rig]).gives
+            entry.gives.card for item in card.inputs for entry in entries_for(item) if entry.gives
         }
         - {card.id}
         for card in bound
@@ -154,17 +153,10 @@ def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -
             usual = read_tolerance(item, key, item.tolerance, item.default_si, "metric", "form")
             found.tolerances |= {key: usual} if usual else {}
         return
-    entry = ENTRIES[item.rig]
-    rig_key = entry.key(row_of(key, item.name))
-    stated = rig.stated.get(rig_key)
-    if stated is not None:
-        found.stated[key] = rig_key
-    else:
-        stated = _derived(entry.gives, nodes)
-        if stated is None or entry.gives is None:
-            found.missing.append((key, rig_key))
-            return
-        found.derived[key] = entry.gives
+    stated = _found(found, key, item, rig, nodes)
+    if stated is None:
+        found.missing.append((key, ENTRIES[item.rig].key(row_of(key, item.name))))
+        return
     try:
         check(item, key, stated)
     except InputError as error:
@@ -172,6 +164,20 @@ def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -
         return
     found.values[key] = stated.value
     found.tolerances |= {key: stated.tolerance} if stated.tolerance else {}
+
+
+def _found(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -> Stated | None:
+    """The value that an input has from the rig, and where it is noted that it comes from."""
+    for entry in entries_for(item):
+        rig_key = entry.key(row_of(key, item.name))
+        if rig_key in rig.stated:
+            found.stated[key] = rig_key
+            return rig.stated[rig_key]
+        derived = _derived(entry.gives, nodes)
+        if derived is not None and entry.gives is not None:
+            found.derived[key] = entry.gives
+            return derived
+    return None
 
 
 def _derived(place: Place | None, nodes: Evaluated) -> Stated | None:

@@ -100,6 +100,12 @@ class Entry:
         return f"{self.item.label} {row}" if self.rows else self.item.label
 
 
+def entries_for(item: Input) -> tuple[Entry, ...]:
+    """The entries that an input may have its value from, the first that has one."""
+    otherwise = item.rig_otherwise if isinstance(item, Number) else ""
+    return tuple(ENTRIES[path] for path in (item.rig, otherwise) if path)
+
+
 @dataclass(frozen=True)
 class Rows:
     """Entries that repeat together: a battery, a part in the case."""

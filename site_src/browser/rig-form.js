@@ -299,7 +299,7 @@ const isIdle = (entry) => !entry.asked && !entry.stated;
 
 /** @param {RigEntry} entry */
 function originWords(entry) {
-  if (entry.derived?.text) return `worked out: ${entry.derived.text}`;
+  if (entry.derived?.text) return `${entry.derived.entry ? `as “${entry.derived.entry}”` : "worked out"}: ${entry.derived.text}`;
   if (entry.derived && entry.asked) return "not stated; worked out as soon as what it follows from is stated";
   if (entry.stated) return entry.asked ? "" : "stated; nothing asks for it as the rig stands";
   return entry.asked ? NOT_STATED : "";

@@ -363,7 +363,8 @@ export type RigEntry = Input & {
   tolerance: string;
   stated: boolean;
   asked: boolean;
-  derived: { calculator: string; text: string | null } | null;
+  /** Of what is not stated; `entry` names another that holds for it, empty where it is worked out. */
+  derived: { calculator: string; entry: string; text: string | null } | null;
   used_by: string[];
 };
 export type RigRows = { path: string; label: string; count: number; most: number };

@@ -11,7 +11,7 @@ from calculators.declare import Calculator, Choice, Input, Number
 from calculators.evaluate import defaults, evaluate
 from calculators.registry import CALCULATORS
 from calculators.rig.requirements import ample
-from calculators.rig.schema import SECTIONS
+from calculators.rig.schema import ENTRIES, SECTIONS
 
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)*")
 
@@ -187,3 +187,18 @@ def test_the_level_chain_adds_the_noise_of_the_front_end_up_to_what_it_was_summe
     assert isclose(
         hypot(volts * rounding / floor, summed["recorder_band_noise"]), volts, rel_tol=1e-9
     )
+
+
+def test_what_holds_otherwise_is_an_entry_that_stands_once_and_measures_the_same():
+    found = [
+        item
+        for card in CALCULATORS.values()
+        for item in card.inputs
+        if isinstance(item, Number) and item.rig_otherwise
+    ]
+    assert found
+    for item in found:
+        other = ENTRIES[item.rig_otherwise]
+        assert item.rig
+        assert not other.rows
+        assert other.item.si_unit == item.si_unit

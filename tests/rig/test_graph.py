@@ -4,11 +4,13 @@ import pytest
 from hypothesis import given, settings
 
 from calculators.evaluate import asked, evaluate
+from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import ORDER, evaluate_rig
 from calculators.rig.model import Rig, Stated
 from calculators.rig.requirements import open_questions, requirements
 from calculators.rig.schema import ENTRIES
 from calculators.tolerance import spread
+from calculators.units import Tolerance
 from tests.rig.made import parts_of_it, whole_rig
 from tests.rig.scenarios import scenario
 
@@ -120,3 +122,57 @@ def test_the_mooring_holds_what_the_case_weighs_and_not_what_was_wished():
 def moored(rig):
     """The weight of the case that the mooring reckons with."""
     return evaluate_rig(rig)["mooring-load"].given.values["case_weight"]
+
+
+OWN, SITE = "power.supply.1.temperature", "site.water_temperature"
+
+
+def test_cells_of_no_stated_temperature_are_as_warm_as_the_water():
+    """With its tolerance; a temperature of their own comes first, an answer last."""
+    rig = scenario("tarn").keep(SITE, Stated(7.0, Tolerance("", 2.0, 2.0, relative=False)))
+    assert runtime(rig).stated["temperature"] == OWN
+    rig = rig.drop(OWN)
+    node = runtime(rig)
+    assert node.results is not None
+    assert node.stated["temperature"] == SITE
+    assert node.given.spans["temperature"] == (5.0, 9.0)
+    node = runtime(rig.drop(SITE))
+    assert node.results is not None
+    assert node.derived["temperature"].card == "sound-speed"
+    node = runtime(rig.drop(SITE).drop("site.surface_temperature"))
+    assert node.results is None
+    assert node.missing == (OWN,)
+
+
+def test_what_holds_for_it_is_shown_at_the_entry_that_is_not_stated():
+    rig = scenario("tarn").keep(SITE, Stated(7.0)).drop(OWN)
+    shown = {
+        entry["name"]: entry
+        for section in sections_json(rig, evaluate_rig(rig), "metric")
+        for entry in section["entries"]
+    }
+    assert shown[OWN]["derived"] == {
+        "calculator": "",
+        "entry": "Temperature of the water",
+        "text": "7\u00a0°C",
+    }
+    assert shown[OWN]["asked"]
+    assert shown[SITE]["asked"]
+
+
+def test_a_supply_that_goes_from_the_form_leaves_the_water_as_it_is():
+    """The water's temperature stands in its row, but is no entry of it."""
+    rig = scenario("tarn").drop("power.supply.2.temperature")
+    node = runtime(rig)
+    assert node.stated["temperature_2"] == SITE
+    fields = fill(node, "metric")["fields"]
+    inputs = node.shape.inputs
+    left = {k: fields.get(k, i.default) for k, i in inputs.items() if not k.endswith("_2")}
+    changes = kept(node.card, node, left, {}, "metric")
+    assert SITE not in changes
+    assert changes["power.supply.2.capacity"] is None
+
+
+def runtime(rig):
+    """The calculator that asks how warm the cells are."""
+    return evaluate_rig(rig)["runtime"]
