@@ -46,10 +46,13 @@ def raw_to_samples(raw: Raw, layout: Layout, out: Samples | None = None) -> Samp
     if layout.encoding == "int24":
         _fill_from_24_bit(raw, layout, out)
         return out
-    bits = 8 * SAMPLE_BYTES[layout.encoding]
-    scale = 1.0 if layout.encoding == "float32" else 2.0 ** (1 - bits)
     for channel in range(layout.channels):
-        np.multiply(_channel(raw, layout, channel, frames), scale, out=out[channel])
+        stored = _channel(raw, layout, channel, frames)
+        if layout.encoding == "float32":
+            with np.errstate(invalid="ignore"):  # some bit patterns that are no number warn
+                out[channel] = stored
+        else:
+            np.multiply(stored, 2.0 ** (1 - 8 * stored.itemsize), out=out[channel])
     return out
 
 

@@ -39,7 +39,7 @@ class FileSource:
         except OSError as error:
             raise self._refused("cannot be opened", error) from error
         if not self.path.is_file():
-            raise RecordingError(self.name, "Is no file. Give a recording, or a folder of them.")
+            raise RecordingError(self.name, "It is no file.")
 
     def read(self, offset: int, length: int) -> bytes:
         """``length`` bytes from ``offset`` on; fewer only where the file ends."""
