@@ -1,0 +1,14 @@
+"""The kinds of arrays that pass between the modules."""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.floating[Any]]
+"""Always of 64 bits; numpy's own types of functions say no more than this."""
+
+Complexes = NDArray[np.complexfloating[Any, Any]]
+Counts = NDArray[np.int64]
+Bytes = NDArray[np.uint8]
+Array = NDArray[Any]

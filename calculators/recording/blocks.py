@@ -1,0 +1,145 @@
+"""What is measured of the samples themselves, in blocks of successive frames."""
+
+from itertools import pairwise
+from math import ceil
+
+import numpy as np
+
+from calculators.recording.arrays import Counts, Floats
+from calculators.recording.geometry import BLOCK
+from calculators.recording.histogram import level_bins
+from calculators.recording.measures import CEILING_LOWEST, CEILING_STEP, CEILINGS, Measures
+from calculators.recording.partial import Extremes, Partial
+
+
+class Blocks:
+    """Adds the blocks of one stretch of a file to a partial result.
+
+    Args:
+        partial: Where everything is added.
+        measures: What is measured.
+        file: Index of the file.
+        first: Frame at which the stretch begins; blocks begin at multiples of their length.
+    """
+
+    def __init__(self, partial: Partial, measures: Measures, file: int, first: int) -> None:
+        self._partial = partial
+        self._measures = measures
+        self._file = file
+        self._next = -(-first // BLOCK) * BLOCK
+        self._second = first // measures.rate
+        self._frames = 0
+        self._total = np.zeros(measures.channels)
+        self._squares = np.zeros(measures.channels)
+        self._peak = np.zeros(measures.channels)
+
+    def add(self, samples: Floats, at: int, last: int) -> None:
+        """The blocks that begin before ``last`` in samples, (C, n), from frame ``at`` on.
+
+        Only at the end of the file may the last one be shorter.
+        """
+        begin = self._next - at
+        frames = min(samples.shape[1], ceil(last / BLOCK) * BLOCK - at) - begin
+        if frames <= 0:
+            return
+        whole = frames // BLOCK * BLOCK
+        shaped = (samples.shape[0], -1, BLOCK)
+        if whole:
+            self._measure(samples[:, begin : begin + whole].reshape(shaped), self._next)
+        if frames > whole:
+            rest = samples[:, begin + whole : begin + frames]
+            self._measure(rest[:, None, :], self._next + whole)
+        self._next += frames
+
+    def finish(self) -> None:
+        """Add the last second."""
+        self._flush()
+
+    def _measure(self, blocks: Floats, at: int) -> None:
+        highs = blocks.argmax(axis=2)[..., None]
+        lows = blocks.argmin(axis=2)[..., None]
+        high = np.take_along_axis(blocks, highs, axis=2)[..., 0]
+        low = np.take_along_axis(blocks, lows, axis=2)[..., 0]
+        total = blocks.sum(axis=2)
+        squares = np.einsum("cbi,cbi->cb", blocks, blocks)
+        starts = at + BLOCK * np.arange(blocks.shape[1], dtype=np.int64)
+        self._extremes(starts, (low, lows[..., 0]), (high, highs[..., 0]))
+        self._ceiling(low, high)
+        self._pairs(blocks, low, high)
+        peak = np.maximum(high, -low)
+        self._seconds(starts, blocks.shape[2], total, squares, peak)
+
+    def _extremes(
+        self, starts: Counts, low: tuple[Floats, Counts], high: tuple[Floats, Counts]
+    ) -> None:
+        channels = np.arange(len(low[0]))
+        block = np.stack([low[0].argmin(axis=1), high[0].argmax(axis=1)])
+        values = np.stack([low[0][channels, block[0]], high[0][channels, block[1]]])
+        inside = np.stack([low[1][channels, block[0]], high[1][channels, block[1]]])
+        places = np.stack([np.full_like(block, self._file), starts[block] + inside], axis=-1)
+        found = Extremes(values, places.astype(np.int64))
+        self._partial.extremes = self._partial.extremes.merged(found)
+
+    def _ceiling(self, low: Floats, high: Floats) -> None:
+        """Peaks of the blocks, those that are above zero and those below."""
+        for side, peaks in enumerate((high, -low)):
+            with np.errstate(divide="ignore", invalid="ignore"):
+                level = 20 * np.log10(np.maximum(peaks, 0))
+            steps = np.clip(np.floor((level - CEILING_LOWEST) / CEILING_STEP), -1, CEILINGS)
+            for channel, row in enumerate(steps.astype(np.intp) + 1):
+                counts = np.bincount(row, minlength=CEILINGS + 2)
+                self._partial.sums.ceiling[channel, side] += counts
+
+    def _pairs(self, blocks: Floats, low: Floats, high: Floats) -> None:
+        sums = self._partial.sums
+        for pair in range(self._measures.pairs):
+            one, two = 2 * pair, 2 * pair + 1
+            left, right = blocks[one], blocks[two]
+            sums.products[pair] += np.einsum("bi,bi->", left, right)
+            varied = (high[one] > low[one]) & (high[two] > low[two])
+            same = varied & (high[one] == high[two]) & (low[one] == low[two])
+            turned = varied & (high[one] == -low[two]) & (low[one] == -high[two])
+            sums.varied[pair] += varied.sum() * blocks.shape[2]
+            sums.equal[pair] += _agreeing(left, right, same) * blocks.shape[2]
+            sums.opposite[pair] += _agreeing(left, -right, turned) * blocks.shape[2]
+
+    def _seconds(
+        self, starts: Counts, length: int, total: Floats, squares: Floats, peak: Floats
+    ) -> None:
+        seconds = starts // self._measures.rate
+        bounds = [0, *(np.flatnonzero(np.diff(seconds)) + 1).tolist(), len(seconds)]
+        for begin, end in pairwise(bounds):
+            if seconds[begin] != self._second:
+                self._flush()
+                self._second = int(seconds[begin])
+            self._frames += (end - begin) * length
+            self._total += total[:, begin:end].sum(axis=1)
+            self._squares += squares[:, begin:end].sum(axis=1)
+            np.maximum(self._peak, peak[:, begin:end].max(axis=1), out=self._peak)
+
+    def _flush(self) -> None:
+        """One second is complete."""
+        if not self._frames:
+            return
+        sums, frames = self._partial.sums, np.int64(self._frames)
+        sums.frames += frames
+        sums.total += self._total
+        sums.squares += self._squares
+        mean_square = self._squares / self._frames - (self._total / self._frames) ** 2
+        bins = level_bins(np.maximum(mean_square, 0))
+        sums.levels[np.arange(len(bins)), -1, bins] += 1
+        at = self._partial.starts[self._file] + self._second
+        self._partial.columns.add(
+            at, frames=frames, total=self._total, squares=self._squares, peak=self._peak
+        )
+        self._partial.hours.add(at, frames=frames, total=self._total, squares=self._squares)
+        self._frames = 0
+        for array in (self._total, self._squares, self._peak):
+            array.fill(0)
+
+
+def _agreeing(left: Floats, right: Floats, candidates: Floats) -> int:
+    """How many of the candidate blocks are the same, sample for sample."""
+    if not candidates.any():
+        return 0
+    return int((left[candidates] == right[candidates]).all(axis=1).sum())

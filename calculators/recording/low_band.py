@@ -1,0 +1,81 @@
+"""The low band: a slower stream of samples, made from the spectra that are there anyway.
+
+Segments overlap by half under a periodic Hann window, so the windowed segments add up to the
+signal itself. Each segment's lines up to the edge of the low band are turned back into samples at
+the low rate, and added up they are the signal below that edge. What lies above it can enter only
+as far as the Hann window leaks, which falls by 18 dB an octave: a tone above half the low rate is
+found in no line that is kept at more than −75 dB of itself, a tone between the last line kept and
+half the low rate at no more than −65 dB (``tests/recording/test_low_band.py``).
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from calculators.recording.arrays import Complexes, Floats
+from calculators.recording.geometry import LOW_PASS, LOW_STOP, Geometry
+
+
+class LowBand:
+    """Collects segments, in order, and gives the spectra of the low band's own segments.
+
+    Args:
+        geometry: Lengths and rates.
+        channels: C.
+        segment: Number of the first segment that will come.
+    """
+
+    def __init__(self, geometry: Geometry, channels: int, segment: int) -> None:
+        self._geometry = geometry
+        self._next = segment
+        self._number = -(-segment // geometry.low_step)
+        self._tail = np.zeros((channels, geometry.low_hop))
+        self._held = np.zeros((channels, geometry.low_segment))
+        self._filled = 0
+        self._edge = _edge(geometry)
+        length = geometry.low_segment
+        self._window = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(length) / length)
+        self._lines = len(geometry.low_frequencies)
+
+    def spectra(self, segments: Complexes) -> Iterator[tuple[int, Complexes]]:
+        """From spectra of windowed segments, (C, n, B), the low band's spectra that are complete.
+
+        Yields:
+            The number of the segment at which it begins, and its lines, (C, L), under a Hann
+            window and otherwise unscaled.
+        """
+        geometry = self._geometry
+        lines = segments[..., : len(self._edge)] * self._edge
+        pieces = np.fft.irfft(lines, n=2 * geometry.low_hop, axis=-1)
+        for piece in np.moveaxis(pieces, 1, 0):
+            block = self._tail + piece[:, : geometry.low_hop]
+            self._tail = piece[:, geometry.low_hop :]
+            # The block of segment s needs segment s − 1 too: it is the first of none.
+            if self._next > self._number * geometry.low_step:
+                self._held[:, self._filled : self._filled + geometry.low_hop] = block
+                self._filled += geometry.low_hop
+            self._next += 1
+            if self._filled == geometry.low_segment:
+                yield self._number * geometry.low_step, self._spectrum()
+                self._forget_half()
+
+    def _spectrum(self) -> Complexes:
+        spectrum: Complexes = np.fft.rfft(self._held * self._window, axis=-1)[:, : self._lines]
+        return spectrum
+
+    def _forget_half(self) -> None:
+        half = self._geometry.low_segment // 2
+        self._held[:, :half] = self._held[:, half:]
+        self._filled = half
+        self._number += 1
+
+
+def _edge(geometry: Geometry) -> Floats:
+    """How much of each line goes into the low band: 1, then half a cosine down to 0."""
+    count = geometry.low_hop + 1
+    if geometry.decimation == 1:
+        return np.ones(count)
+    place = np.arange(count) / (2 * geometry.low_hop)
+    fall = np.clip((place - LOW_PASS) / (LOW_STOP - LOW_PASS), 0, 1)
+    edge: Floats = (0.5 + 0.5 * np.cos(np.pi * fall)) / geometry.decimation
+    return edge
