@@ -8,9 +8,10 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from functools import wraps
+from functools import cache, wraps
 from inspect import signature
 from math import inf
+from types import CodeType, FunctionType
 from typing import Any, ParamSpec, get_type_hints
 
 from calculators.errors import InputError
@@ -107,18 +108,47 @@ def formula(
         )
         FORMULAS[record.id] = record
 
-        @wraps(function)
-        def traced(*args: P.args, **kwargs: P.kwargs) -> float:
-            result = function(*args, **kwargs)
-            calls = _trace.get()
-            if calls is not None:
-                bound: dict[str, Any] = dict(zip(names, args, strict=False)) | kwargs
-                calls.append(Call(record, bound, result))
-            return result
-
-        return traced
+        return _traced(function, record, names)
 
     return register
+
+
+def _traced(
+    function: Callable[P, float], record: Formula, names: tuple[str, ...]
+) -> Callable[P, float]:
+    """The function, with a note of each call while somebody traces.
+
+    It takes the same arguments by the same names: an answer with its range calls formulas by the
+    thousand, and passing on ``*args, **kwargs`` takes longer than most formulas themselves.
+    """
+
+    def note(calls: list[Call], given: tuple[float | str, ...], result: float) -> None:
+        calls.append(Call(record, dict(zip(names, given, strict=True)), result))
+
+    code = _passing_on(len(names))
+    named = code.replace(co_varnames=names + code.co_varnames[len(names) :])
+    place = {"_function": function, "_calls": _trace.get, "_note": note}
+    return wraps(function)(FunctionType(named, place))
+
+
+@cache
+def _passing_on(count: int) -> CodeType:
+    """The code of a function that passes on so many arguments."""
+    names = ", ".join(f"_{n}" for n in range(count))
+    place: dict[str, Any] = {}
+    exec(_PASSING_ON.format(names=names), place)
+    function: FunctionType = place["passing_on"]
+    return function.__code__
+
+
+_PASSING_ON = """
+def passing_on({names}):
+    _result = _function({names})
+    _now = _calls()
+    if _now is not None:
+        _note(_now, ({names},), _result)
+    return _result
+"""
 
 
 @contextmanager
