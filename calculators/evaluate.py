@@ -179,12 +179,14 @@ def evaluate(card: Calculator, values: Values, shape: Shape | None = None) -> Re
     """
     shape = shape or card.shape(values)
     raw = card.compute(**_arguments(shape, values))
-    results: Results = {}
-    for key, name, row in shape.places:
-        result = float(raw[name] if row is None else raw[name][row])
-        if not isfinite(result):
-            raise ArithmeticError(f"{card.id}: {key} is {result}")
-        results[key] = result
+    results = {
+        key: float(raw[name] if row is None else raw[name][row]) for key, name, row in shape.places
+    }
+    if not all(map(isfinite, results.values())):
+        unfit = next(
+            f"{key} is {result}" for key, result in results.items() if not isfinite(result)
+        )
+        raise ArithmeticError(f"{card.id}: {unfit}")
     return results
 
 
@@ -196,7 +198,8 @@ def evaluate_apart(card: Calculator, values: Values, names: Iterable[str], shape
 
 def _arguments(shape: Shape, values: Values) -> dict[str, Any]:
     """What the functions of a card take: inputs by name, groups as lists of rows."""
-    _check_references(shape, values)
+    if shape.references:
+        _check_references(shape, values)
     arguments: dict[str, Any] = {name: values[name] for name in shape.plain}
     for group, rows in shape.arguments.items():
         arguments[group] = [{name: values[key] for name, key in row.items()} for row in rows]

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import pairwise, product
+from itertools import product
 from math import isclose
 from random import Random
 
@@ -58,12 +58,13 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
         name: _sweep(at, name, (low, float(values[name]), high), nominal)
         for name, (low, high) in spans.items()
     }
-    for name, sweep in sweeps.items():
+    series = {name: _by_output(sweep) for name, sweep in sweeps.items()}
+    for sweep in sweeps.values():
         _widen(found, sweep)
-        for output in nominal:
-            found.shares.setdefault(output, {})[name] = _width(sweep, output)
-    found.shares = {output: _normalised(widths) for output, widths in found.shares.items()}
-    steady = all(_steady(sweep, output) for sweep in sweeps.values() for output in nominal)
+    for output in nominal:
+        widths = {name: max(of[output]) - min(of[output]) for name, of in series.items()}
+        found.shares[output] = _normalised(widths)
+    steady = all(_steady(*points) for of in series.values() for points in of.values())
     _widen(found, [at(corner) for corner in _corners(spans, sweeps, nominal)])
     every = len(spans) <= MOST_CORNERS
     which = f"all {2 ** len(spans)} corners" if every else "the corners that decide"
@@ -100,6 +101,8 @@ def _may_move(limit: float | str | Callable[..., float], shape: Shape, spans: Sp
 
 def _with_margins(judged: Mapping[str, Verdict], values: Values, results: Results) -> Results:
     """Results, and how far each of these outputs lies above its limit at the very same inputs."""
+    if not judged:
+        return results
     together = {**values, **results}
     margins = {
         _margin_key(name): results[name] - verdict.limit_in(together)
@@ -133,15 +136,14 @@ def _sweep(
     return [at({name: low}), before, nominal, after, at({name: high})]
 
 
-def _steady(sweep: list[Results], output: str) -> bool:
-    series = [results[output] for results in sweep]
-    steps = [b - a for a, b in pairwise(series)]
-    return all(step >= 0 for step in steps) or all(step <= 0 for step in steps)
+def _by_output(sweep: list[Results]) -> dict[str, tuple[float, ...]]:
+    """The values of each output along a sweep."""
+    columns = zip(*(results.values() for results in sweep), strict=True)
+    return dict(zip(sweep[0], columns, strict=True))
 
 
-def _width(sweep: list[Results], output: str) -> float:
-    series = [results[output] for results in sweep]
-    return max(series) - min(series)
+def _steady(a: float, b: float, c: float, d: float, e: float) -> bool:
+    return a <= b <= c <= d <= e or a >= b >= c >= d >= e
 
 
 def _normalised(widths: dict[str, float]) -> dict[str, float]:
@@ -150,13 +152,9 @@ def _normalised(widths: dict[str, float]) -> dict[str, float]:
 
 
 def _widen(found: Spread, more: list[Results]) -> None:
-    low, high = found.low, found.high
-    for results in more:
-        for output, value in results.items():
-            if value < low[output]:
-                low[output] = value
-            elif value > high[output]:
-                high[output] = value
+    for output, values in _by_output(more).items():
+        found.low[output] = min(found.low[output], *values)
+        found.high[output] = max(found.high[output], *values)
 
 
 def _corners(spans: Spans, sweeps: dict[str, list[Results]], nominal: Results) -> Iterator[Values]:
