@@ -15,6 +15,7 @@ from typing import Any
 import segno
 
 from calculators import EDITION
+from site_src.checks_inline import with_checks_inline
 from site_src.node import run_node
 from site_src.paths import BUILD, CORE, NODE_MODULES, SITE_SRC
 from site_src.wheels import get_wheel
@@ -122,7 +123,10 @@ def _jobs() -> dict[str, Any]:
 
 
 def _sources(modules: Iterable[Path]) -> dict[str, str]:
-    return {path.relative_to(CORE.parent).as_posix(): path.read_text() for path in modules}
+    return {
+        path.relative_to(CORE.parent).as_posix(): with_checks_inline(path.read_text())
+        for path in modules
+    }
 
 
 def _compiled(jobs: dict[str, Any]) -> dict[str, Path]:
