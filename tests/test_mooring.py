@@ -212,3 +212,41 @@ def test_a_float_that_cannot_carry_its_line_is_refused_by_name() -> None:
 def test_an_impossible_argument_is_refused_by_name(call, name) -> None:
     with pytest.raises(InputError, match=f"^{name} must be"):
         call()
+
+
+def test_the_case_on_the_bottom_lies_deepest_at_high_water() -> None:
+    results = answer(water_depth=10.0, tide_range=2.0, case_height=0.15, depth=12.0)
+    assert results["deepest"] == pytest.approx(11.85)
+    assert results["depth_share"] == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("speed", [0.05, 0.5])
+def test_a_floating_case_lies_as_deep_as_its_line_leaves_it(speed: float) -> None:
+    """Its upper end by Pythagoras: the straight line, and what it is carried sideways."""
+    floating = {"setup": "floating", "water_depth": 10.0, "tide_range": 2.0, "line_length": 3.0}
+    results = answer(**floating, surface_speed=speed, case_lift=3.0)
+    rise = (3.0**2 - results["excursion"] ** 2) ** 0.5
+    assert results["deepest"] == pytest.approx(12.0 - rise, rel=1e-12)
+    slack = answer(**floating | {"line_length": 30.0}, surface_speed=0.01, wave_height=0.0)
+    assert slack["deepest"] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("key", "depth", "level"),
+    [
+        ("deepest", 12.0, "good"),
+        ("deepest", 9.0, "fail"),
+        ("depth_share", 12.0, "good"),
+        ("depth_share", 40.0, "care"),
+    ],
+)
+def test_the_depth_of_lid_and_seals_is_held_against_the_water(
+    key: str, depth: float, level: str
+) -> None:
+    values = defaults(MOORING_LOAD) | {"water_depth": 10.0, "tide_range": 2.0, "depth": depth}
+    results = evaluate(MOORING_LOAD, values)
+    verdict = MOORING_LOAD.outputs_by_name[key].verdict
+    assert verdict is not None
+    found, text = verdict.judged({**values, **results}, results[key], results[key])
+    assert found == level
+    assert (text == verdict.missed) == (level != "good")

@@ -6,7 +6,7 @@ from typing import Any
 
 from calculators.cards.buoyancy import BALLAST_DENSITY
 from calculators.cards.common import from_table
-from calculators.cards.dive import WATER_DENSITY, WATER_DENSITY_FILL
+from calculators.cards.dive import DEPTH, WATER_DENSITY, WATER_DENSITY_FILL
 from calculators.declare import (
     Axis,
     Calculator,
@@ -48,6 +48,10 @@ WATER_TO_SPARE = 0.5
 """So much line or water left in the worst tide is ample, m, and so much below breaking waves."""
 
 
+SAME_DEPTH = 1.2
+"""Two depths that are meant to be the same, each measured with a line, are not farther apart."""
+
+
 @dataclass(frozen=True)
 class _Pulls:
     """Forces on the line, N: what pulls at its ends, and on the straight between them."""
@@ -85,6 +89,14 @@ def _case_height(values: dict[str, Any]) -> float:
     return height
 
 
+def _deepest(values: dict[str, Any], dip: float) -> float:
+    """Depth of the case at high water, with its line as slanted as it gets."""
+    high_water = float(values["water_depth"] + values["tide_range"])
+    if values["setup"] == FLOATING:
+        return high_water - min(high_water, max(0.0, float(values["line_length"]) - dip))
+    return high_water - float(values["case_height"])
+
+
 def _pulls(values: dict[str, Any], horizontal: float, line_force: float) -> _Pulls:
     """Forces on the line; ``horizontal`` is what pulls its upper end sideways."""
     line_pull = buoyancy.pull(weight=values["line_weight"] * values["line_length"])
@@ -111,21 +123,22 @@ def _pulls(values: dict[str, Any], horizontal: float, line_force: float) -> _Pul
 
 
 def _mooring(**values: Any) -> dict[str, float]:
-    depth, floating = values["water_depth"], values["setup"] == FLOATING
+    water_depth, floating = values["water_depth"], values["setup"] == FLOATING
     density = values["water_density"]
     height = _case_height(values)
-    number = waves.wave_number(period=values["wave_period"], water_depth=depth)
+    number = waves.wave_number(period=values["wave_period"], water_depth=water_depth)
     orbital = _orbital(values, number, height)
     case_current = _current(values, height)
     case_force = _case_force(values, case_current, orbital)
     top_speed = case_current if floating else values["surface_speed"]
-    top_orbital = orbital if floating else _orbital(values, number, depth)
+    top_orbital = orbital if floating else _orbital(values, number, water_depth)
     line_force = _line_force(values, top_speed, top_orbital)
     buoy_force = 0.0 if floating else _buoy_force(values, top_orbital)
     pulls = _pulls(values, case_force if floating else buoy_force, line_force)
     angle = mooring.line_angle(
         horizontal=pulls.top_horizontal + line_force / 2, vertical=pulls.middle_vertical
     )
+    dip = mooring.dip(line_length=values["line_length"], angle=angle)
     needed = mooring.anchor_pull(
         horizontal=case_force + buoy_force + line_force,
         vertical=pulls.bottom_vertical,
@@ -153,12 +166,14 @@ def _mooring(**values: Any) -> dict[str, float]:
         ),
         "line_angle": angle,
         "excursion": mooring.excursion(line_length=values["line_length"], angle=angle),
-        "dip": mooring.dip(line_length=values["line_length"], angle=angle),
+        "dip": dip,
         "room": (
-            depth - values["line_length"]
+            water_depth - values["line_length"]
             if floating
-            else values["line_length"] - depth - values["tide_range"]
+            else values["line_length"] - water_depth - values["tide_range"]
         ),
+        "deepest": _deepest(values, dip),
+        "depth_share": values["depth"] / (water_depth + values["tide_range"]),
         "strumming": drag.strumming_frequency(
             strouhal_number=values["strouhal_number"],
             speed=top_speed,
@@ -174,10 +189,10 @@ def _mooring(**values: Any) -> dict[str, float]:
             wave_height=values["wave_height"],
             water_density=density,
             wave_number=number,
-            water_depth=depth,
+            water_depth=water_depth,
             height=height,
         ),
-        "breaking_height": waves.steepest_wave_height(wave_number=number, water_depth=depth),
+        "breaking_height": waves.steepest_wave_height(wave_number=number, water_depth=water_depth),
     }
 
 
@@ -262,6 +277,7 @@ def _compute(
     setup: str,
     water_depth: float,
     tide_range: float,
+    depth: float,
     profile: str,
     surface_speed: float,
     exponent: float,
@@ -455,6 +471,11 @@ MOORING_LOAD = Calculator(
             why="a pond to the largest tides",
             hint="tide, flood and surge together",
             rig="site.tide_range",
+        ),
+        replace(
+            DEPTH,
+            label="Depth that lid and seals are reckoned for",
+            hint="only judges the answer",
         ),
         Choice(
             name="profile",
@@ -845,6 +866,37 @@ MOORING_LOAD = Calculator(
                 unsure="may not be enough",
                 source="your own limit",
                 ample=WATER_TO_SPARE,
+            ),
+        ),
+        Output(
+            name="deepest",
+            label="Deepest that the case lies",
+            unit="m",
+            help="at high water; a floating case with its line as slanted as it gets",
+            verdict=Verdict(
+                better="below",
+                limit=lambda values: SAME_DEPTH * float(values["depth"]),
+                met="the depth that lid and seals are reckoned for, within a fifth",
+                missed="deeper by more than a fifth than lid and seals are reckoned for: reckon "
+                "them for this depth",
+                unsure="may be deeper by more than a fifth than lid and seals are reckoned for",
+                source="your own depth",
+            ),
+        ),
+        Output(
+            name="depth_share",
+            label="That depth, over all the water at high water",
+            unit="%",
+            help="of lid and seals; above 100 % they are reckoned for more than there is",
+            verdict=Verdict(
+                better="below",
+                limit=SAME_DEPTH,
+                met="there is so much water, within a fifth",
+                missed="deeper than the water by more than a fifth: one of the two depths is "
+                "wrong, or lid and seals are built for another place",
+                unsure="may be deeper than the water by more than a fifth",
+                source="your own depths",
+                missed_level="care",
             ),
         ),
         Output(

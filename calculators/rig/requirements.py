@@ -11,6 +11,7 @@ from calculators.links import make_link
 from calculators.present import Worked, output_json, range_text
 from calculators.registry import CALCULATORS
 from calculators.rig.graph import Evaluated, Node, is_asked
+from calculators.rig.schema import entry_of
 from calculators.tolerance import Spread
 
 Json = dict[str, Any]
@@ -196,15 +197,37 @@ def _requirement_json(row: Requirement, system: str) -> Json:
     }
 
 
-def open_json(node: Node) -> Json:
-    """A calculator without an answer: what is not stated, who could give it, what was refused."""
+def open_json(node: Node, nodes: Evaluated) -> Json:
+    """A calculator without an answer: what is not stated, and what was refused.
+
+    What a calculator refuses that would give what is not stated is refused here, too.
+    """
+    refused = [error.message for error in node.refused]
+    refused += [
+        f"{giver.card.title}: {error.message}"
+        for giver in _givers(node, nodes)
+        for error in giver.refused
+    ]
     return {
         "calculator": node.card.id,
         "title": node.card.title,
-        "state": "refused" if node.refused else "not stated",
+        "state": "refused" if refused else "not stated",
         "missing": list(node.missing),
-        "refused": [error.message for error in node.refused],
+        "refused": refused,
     }
+
+
+def _givers(node: Node, nodes: Evaluated) -> list[Node]:
+    """Every calculator that would give what is missing, or what is missing for that."""
+    found: dict[str, Node] = {}
+    waiting = [node]
+    while waiting:
+        for key in waiting.pop().missing:
+            gives = entry_of(key)[0].gives
+            if gives and gives.card in nodes and gives.card not in found:
+                found[gives.card] = nodes[gives.card]
+                waiting.append(nodes[gives.card])
+    return list(found.values())
 
 
 def worst(rows: list[Requirement], nodes: Evaluated, without: frozenset[str]) -> str:

@@ -41,6 +41,7 @@ LABELS = {
     "case.free_volume": "Free air in the case",
     "ballast.wanted_weight": "Weight of the case wanted in water, with its ballast",
     "ballast.weight": "Weight of the case in water, with its ballast",
+    "plan.depth": "Depth",
     "site.water_temperature": "Temperature of the water",
     "site.air_pressure": "Air pressure",
     "site.water_depth": "Depth of the water where it is least",

@@ -25,6 +25,6 @@ def verdict_json(rig: Rig, nodes: Evaluated, system: str) -> Json:
         "without": sorted(rig.without),
         "verdict": worst(rows, nodes, rig.without),
         "requirements": [requirement_json(row, system) for row in rows],
-        "open": [open_json(node) for node in open_questions(nodes)],
+        "open": [open_json(node, nodes) for node in open_questions(nodes)],
         "ends": ends_json(rig, nodes),
     }

@@ -130,10 +130,23 @@ def test_the_question_that_least_is_missing_for_comes_first():
 
 
 def test_what_has_no_answer_says_what_is_not_stated():
-    for node in open_questions(evaluate_rig(Rig("Nothing yet"))):
-        said = open_json(node)
+    nodes = evaluate_rig(Rig("Nothing yet"))
+    for node in open_questions(nodes):
+        said = open_json(node, nodes)
         assert said["state"] == "not stated"
         assert said["missing"]
+
+
+def test_what_a_contradiction_takes_away_is_refused_by_its_name():
+    """Below the bottom there is no water whose density ballast could be reckoned with."""
+    rig = scenario("tarn").keep("plan.hydrophone_depth", Stated(20.0))
+    nodes = evaluate_rig(rig)
+    said = {node.card.id: open_json(node, nodes) for node in open_questions(nodes)}
+    for name in ("ballast", "mooring-load"):  # the second needs the weight that the first gives
+        assert said[name]["state"] == "refused"
+        (why,) = said[name]["refused"]
+        assert why.startswith("Sound speed")
+        assert "no more than the depth of the water, 4 m" in why
 
 
 @pytest.mark.parametrize("scheduled", [True, False])
