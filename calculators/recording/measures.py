@@ -81,6 +81,8 @@ class Measures:
             "low_segments": np.zeros((), count),
             "low_density": np.zeros((c, low), floats),
             "low_cross": np.zeros((p, low), np.complex128),
+            "low_log": np.zeros((c, low), floats),
+            "low_log_segments": np.zeros(c, count),
             "levels": np.zeros((c, len(self.bands.bands.centres) + 1, BINS + 2), count),
         }
 

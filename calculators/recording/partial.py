@@ -66,6 +66,12 @@ class Sums:
     low_cross: Complexes
     """(P, L)"""
 
+    low_log: Floats
+    """Sum of the natural logarithms of low-band densities, (C, L); the line at 0 Hz stays zero."""
+
+    low_log_segments: Counts
+    """Segments summed in it: those without a line that is exactly zero, (C,)."""
+
     levels: Counts
     """Histograms of the levels of slices, (C, K + 1, BINS + 2); the last one is of all together."""
 

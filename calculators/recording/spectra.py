@@ -133,7 +133,12 @@ class _LowSeconds:
         if second != self._second:
             self.flush()
             self._second = second
-        self._density += (lines.real**2 + lines.imag**2) * self._scale
+        density = (lines.real**2 + lines.imag**2) * self._scale
+        self._density += density
+        sounding = density[:, 1:].all(axis=1)
+        sums = self._partial.sums
+        sums.low_log_segments += sounding
+        sums.low_log[sounding, 1:] += np.log(density[sounding, 1:])
         paired = lines[: 2 * self._measures.pairs]
         self._cross += paired[0::2] * np.conj(paired[1::2]) * self._scale
         self._count += 1

@@ -193,6 +193,14 @@ class Summary:
     """Cross-spectral density of each pair, the first times the conjugate of the second, (P, L)."""
 
     low_segments: int
+    low_log_density: Floats
+    """Mean of the natural logarithms of the segments' densities, (C, L): what is always there
+    stands out of it, however loud a moment was. Of noise it lies 0.577 below the logarithm of the
+    mean."""
+
+    low_log_segments: Counts
+    """Segments of that mean, by channel, (C,): those that are not silent."""
+
     bands: Bands
     """Decidecade bands, those wholly inside the spectrum, (K,)."""
 
@@ -243,6 +251,8 @@ def summarise(partial: Partial, files: Sequence[tuple[str, Layout, float | None]
         low_density=_mean(sums.low_density, sums.low_segments),
         low_cross=_mean(sums.low_cross, sums.low_segments),
         low_segments=int(sums.low_segments),
+        low_log_density=_mean(sums.low_log, sums.low_log_segments[:, None]),
+        low_log_segments=sums.low_log_segments,
         bands=measures.bands.bands,
         band_mean_square=_all_bands(done, measures),
         levels=Histogram(sums.levels),
