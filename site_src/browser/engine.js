@@ -8,16 +8,22 @@ import { recall, remember } from "./settings.js";
 import { forgetSnapshot } from "./snapshot.js";
 
 /**
- * @import {FromWorker, Request, ToWorker} from "./types"
+ * @import {FromWorker, Request} from "./types"
  * @typedef {"idle" | "starting" | "live" | "failed"} EngineState
  * @typedef {{state: EngineState, words: string}} Status
- * @typedef {{resolve: (text: string) => void, reject: (error: Error) => void}} Waiting
+ * @typedef {{resolve: (reply: any) => void, reject: (error: Error) => void, hear: () => void}} Waiting
+ * @typedef {{idle: string, stays: string, later: boolean, hear: (message: any) => void}} Options
+ *   `idle`: words before the start; `stays`: what a reader still has when Python died; `later`: this
+ *   Worker loads what calculators start without; `hear` gets what answers no request
  */
+
+/** @type {Options} */
+const CALCULATORS = { idle: "worked example", stays: "The last answer stays.", later: false, hear: () => {} };
 
 /** Longest silence, in ms: while bytes should flow, and while Python sets itself up. */
 const SILENCE = { downloading: 12_000, starting: 20_000 };
 
-/** Longest time, in ms, for one answer; a calculation takes some ms. */
+/** Longest silence, in ms, of a Worker that owes an answer; a calculation takes some ms. */
 const ANSWER_WITHIN = 20_000;
 
 const STARTING = "starting Python…";
@@ -31,15 +37,18 @@ export class Engine {
   /** @type {Map<number, Waiting>} */ #waiting = new Map();
   /** @type {Set<(status: Status) => void>} */ #listeners = new Set();
   #lastId = 0;
-  /** @type {Status} */ #status = { state: "idle", words: "worked example" };
+  /** @type {Status} */ #status;
 
   /**
    * @param {string} runtime absolute address of the runtime's folder, ending in "/"
    * @param {string} script absolute address of the Worker's script
+   * @param {Options} [options]
    */
-  constructor(runtime, script) {
+  constructor(runtime, script, options = CALCULATORS) {
     this.runtime = runtime;
     this.script = script;
+    this.options = options;
+    this.#status = { state: "idle", words: options.idle };
   }
 
   get status() {
@@ -66,7 +75,7 @@ export class Engine {
   /** Stop Python at once, whatever it is doing. The next request starts it anew. */
   terminate() {
     this.#end("stopped");
-    this.#tell("idle", "worked example");
+    this.#tell("idle", this.options.idle);
   }
 
   /**
@@ -75,7 +84,7 @@ export class Engine {
    */
   #stop(reason) {
     this.#end(reason);
-    this.#tell("failed", `Python stopped: ${reason}. The last answer stays.`);
+    this.#tell("failed", `Python stopped: ${reason}. ${this.options.stays}`);
   }
 
   /** @param {string} reason */
@@ -95,19 +104,42 @@ export class Engine {
    * @returns {Promise<T>}
    */
   async ask(request, needs = null, within = ANSWER_WITHIN) {
+    const { text } = await this.send({ type: "run", request: JSON.stringify(request), needs }, within);
+    return JSON.parse(text);
+  }
+
+  /**
+   * Send a message that is to be answered, and wait for what answers it.
+   * @param {Record<string, unknown>} message
+   * @param {number} [within] longest silence, in ms: whatever the Worker says breaks it
+   * @param {Transferable[]} [transfer]
+   * @returns {Promise<any>}
+   */
+  async send(message, within = ANSWER_WITHIN, transfer = []) {
     await this.start();
     const id = ++this.#lastId;
-    const late = setTimeout(() => this.#stop("it did not answer in time"), within);
+    /** @type {ReturnType<typeof setTimeout> | undefined} */ let late;
+    const hear = () => {
+      clearTimeout(late);
+      late = setTimeout(() => this.#stop("it did not answer in time"), within);
+    };
     try {
-      /** @type {string} */
-      const text = await new Promise((resolve, reject) => {
-        this.#waiting.set(id, { resolve, reject });
-        this.#post({ type: "run", id, request: JSON.stringify(request), needs });
+      return await new Promise((resolve, reject) => {
+        this.#waiting.set(id, { resolve, reject, hear });
+        hear();
+        this.#post({ ...message, id }, transfer);
       });
-      return JSON.parse(text);
     } finally {
       clearTimeout(late);
     }
+  }
+
+  /**
+   * Send a message that nothing answers.
+   * @param {Record<string, unknown>} message
+   */
+  say(message) {
+    this.#post(message);
   }
 
   #drop() {
@@ -130,11 +162,16 @@ export class Engine {
       this.#drop();
       remember(STARTED, ""); // the next start watches every byte again
       this.#tell("starting", "Python did not start: looking for the reason…");
-      const words = await findFault(this.runtime, this.script, /** @type {Error} */ (error).message);
+      const words = await this.#faultWords(/** @type {Error} */ (error).message);
       this.#start = null;
       this.#tell("failed", words);
       throw new Error(words);
     }
+  }
+
+  /** @param {string} message */
+  #faultWords(message) {
+    return findFault(this.runtime, this.script, message, this.options.later);
   }
 
   /** @returns {Promise<void>} */
@@ -171,19 +208,26 @@ export class Engine {
 
   /** @param {FromWorker} message */
   #receive(message) {
-    if (message.type !== "result" && message.type !== "failed") return;
+    for (const { hear } of this.#waiting.values()) hear();
+    if (message.type !== "result" && message.type !== "failed") {
+      this.options.hear(message);
+      return;
+    }
     const waiting = this.#waiting.get(message.id ?? -1);
     if (!waiting) return;
     this.#waiting.delete(message.id ?? -1);
-    if (message.type === "result") waiting.resolve(message.text);
+    if (message.type === "result") waiting.resolve(message);
     else waiting.reject(new Error(message.message));
     // The core answers everything, refusals too: when a call itself fails, Python is gone.
     if (message.type === "failed" && message.fatal) this.#stop(message.message);
   }
 
-  /** @param {ToWorker} message */
-  #post(message) {
-    this.#worker?.postMessage(message);
+  /**
+   * @param {Record<string, unknown>} message
+   * @param {Transferable[]} [transfer]
+   */
+  #post(message, transfer = []) {
+    this.#worker?.postMessage(message, transfer);
   }
 
   /**
