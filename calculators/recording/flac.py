@@ -5,6 +5,7 @@ byte 0 on. So all that reads a WAVE file chunk by chunk reads it too.
 """
 
 import io
+from dataclasses import replace
 from importlib import import_module
 from typing import Any
 
@@ -50,7 +51,7 @@ class FlacSource:
         self._bytes = self._shown()
         self._next = 0
         _library(self.name)
-        self.layout = with_zeros_named(self, self.layout)
+        self.layout = self._end_looked_at()
 
     def read(self, offset: int, length: int) -> bytes:
         """``length`` bytes of unpacked frames from ``offset`` on; fewer only at the end."""
@@ -65,6 +66,14 @@ class FlacSource:
     def __getstate__(self) -> dict[str, Any]:
         """Without the open decoder, so that it may be sent to another process."""
         return {**self.__dict__, "_decoder": None, "_bytes": self._shown()}
+
+    def _end_looked_at(self) -> Layout:
+        try:
+            return with_zeros_named(self, self.layout)
+        except RecordingError as error:
+            text = f"Its end cannot be unpacked. {error.why}"
+            fault = Fault("damaged", text, frame=self.layout.frames)
+            return replace(self.layout, faults=(*self.layout.faults, fault))
 
     def _shown(self) -> "_Shown":
         return _Shown(self.packed, self._end, self.layout.frames)

@@ -35,7 +35,7 @@ def read_layout(source: Source) -> Layout:
 
     Source:
         RIFF [microsoft-riff1991], WAVEFORMATEX [microsoft-waveformatex], RF64 [ebu3306],
-        BW64 [itu-bs2088], broadcast extension [ebu3285].
+        BW64 [itu-bs2088-2], broadcast extension [ebu3285].
     """
     container = read_container(source)
     header = read_header(source)

@@ -1,14 +1,19 @@
 """FLAC files, whole, cut short, unfinished and damaged, against soundfile and what was packed."""
 
+import io
 import pickle
+from hashlib import md5
 from pathlib import Path
 
 import numpy as np
 import pytest
 import soundfile
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from calculators.recording import flac
 from calculators.recording.errors import RecordingError
+from calculators.recording.flac_stream import last_frame, read_stream_info
 from calculators.recording.opening import open_recording
 from calculators.recording.samples import chunks, raw_to_integers, raw_to_samples
 from calculators.recording.source import BytesSource
@@ -29,8 +34,10 @@ def packed(path: Path, subtype: str = "PCM_16", channels: int = 2, frames: int =
 
 def integers(recording, frames_per_chunk: int = 7000) -> np.ndarray:
     """All that is read, chunk by chunk."""
-    parts = chunks(recording.source, recording.layout, frames_per_chunk=frames_per_chunk)
-    return np.concatenate([raw_to_integers(raw, recording.layout) for raw in parts], axis=1)
+    layout = recording.layout
+    parts = chunks(recording.source, layout, frames_per_chunk=frames_per_chunk)
+    none = np.empty((layout.channels, 0), np.int32)
+    return np.concatenate([none, *(raw_to_integers(raw, layout) for raw in parts)], axis=1)
 
 
 def opened(data: bytes):
@@ -67,6 +74,45 @@ def test_any_part_of_a_flac_file_is_read_without_what_lies_before(tmp_path):
     whole = recording.source.read(4000, 40)
     assert recording.source.read(4003, 30) == whole[3:33]
     assert recording.source.read(4 * FRAMES, 10) == b""
+
+
+EXAMPLE_1 = bytes.fromhex("""
+    664c6143 80000022 10001000 00000f00 000f0ac4 42f00000 00013e84 b41807dc 69030758
+    6a3dad1a 2e0ffff8 69180000 bf0358fd 03128baa 9a
+""")
+EXAMPLE_2 = bytes.fromhex("""
+    664c6143 00000022 00100010 00001700 00440ac4 42f00000 0013d5b0 564975e9 8b8d8b93
+    0422757b 81030300 00120000 00000000 00000000 00000000 00000010 0400003a 20000000
+    72656665 72656e63 65206c69 62464c41 4320312e 332e3320 32303139 30383034 01000000
+    0e000000 5449544c 453dd7a9 d79cd795 d79d8100 00060000 00000000 fff86998 000f9912
+    08670162 3d144299 8f5df70d 6fe00c17 caeb2100 0ee7a77a 24a1590c 1217b603 097b784f
+    aa9a33d2 85e070ad 5b1b4851 b4010d99 d2cd1a68 f1e6b810 fff86918 0102a402 c382c40b
+    c14a03ee 48dd03b6 7c1330
+""")
+
+
+def test_the_first_example_of_the_standard():
+    """RFC 9639, appendix D.1: one frame of 25588 and 10416, in a block of its own."""
+    recording = opened(EXAMPLE_1)
+    layout = recording.layout
+    assert (layout.rate, layout.channels, layout.encoding) == (44_100, 2, "int16")
+    assert (layout.frames, layout.promised_frames, layout.faults) == (1, 1, ())
+    assert integers(recording).tolist() == [[25_588], [10_416]]
+
+
+def test_the_second_example_of_the_standard_whole_and_cut_short():
+    """RFC 9639, appendix D.2: blocks of 16 and 3 frames at bytes 0x88 and 0xcc, after metadata."""
+    source = BytesSource(EXAMPLE_2)
+    info = read_stream_info(source)
+    assert (info.first_block, info.least_block, info.promised) == (0x88, 16, 19)
+    assert last_frame(source, info) == (19, len(EXAMPLE_2))
+    whole = integers(opened(EXAMPLE_2))
+    digest = md5(whole.T.astype("<i2").tobytes(), usedforsecurity=False).hexdigest()
+    assert digest == "d5b0564975e98b8d8b930422757b8103"
+    for kept in (0xCC, 0xD3, len(EXAMPLE_2) - 1):
+        cut = opened(EXAMPLE_2[:kept])
+        assert cut.layout.frames == 16
+        np.testing.assert_array_equal(integers(cut), whole[:, :16])
 
 
 @pytest.mark.parametrize("part", [0.05, 0.5, 0.9, 0.9999])
@@ -207,3 +253,46 @@ def test_a_fault_of_the_disk_is_told_as_it_is(tmp_path):
         integers(recording)
     source.fails = False
     assert integers(recording).shape == (2, FRAMES)
+
+
+def packed_bytes() -> bytes:
+    """A short FLAC file in memory, blocks of 4096 frames."""
+    target = io.BytesIO()
+    values = np.random.default_rng(3).integers(-500, 500, (9000, 2)).astype(np.int16)
+    soundfile.write(target, values, RATE, subtype="PCM_16", format="FLAC")
+    return target.getvalue()
+
+
+SHORT = packed_bytes()
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 60), st.integers(0, 255)), max_size=4),
+    st.lists(st.tuples(st.integers(0, len(SHORT) - 1), st.integers(0, 255)), max_size=3),
+    st.integers(0, len(SHORT)),
+)
+@settings(max_examples=150)
+def test_spoilt_flac_files_are_read_or_refused(head, anywhere, kept):
+    """Bytes of the header, of the rest, and a length: nothing but the one refusal is raised."""
+    spoilt = bytearray(SHORT)
+    for place, value in head + anywhere:
+        spoilt[place] = value
+    try:
+        recording = opened(spoilt[:kept] if kept % 2 else spoilt)
+        found = integers(recording, 4096) if recording.layout.frames < 10**6 else None
+    except RecordingError:
+        return
+    assert found is None or found.shape == (recording.layout.channels, recording.layout.frames)
+
+
+def test_an_end_that_cannot_be_unpacked_is_named(tmp_path, monkeypatch):
+    """What lies before it can be read all the same."""
+    values, data = packed(tmp_path / "reach.flac")
+
+    def fails(source, layout):
+        raise RecordingError(source.name, "The packed sound is damaged within frames 1 to 2: x")
+
+    monkeypatch.setattr(flac, "with_zeros_named", fails)
+    recording = opened(data)
+    assert [fault.kind for fault in recording.layout.faults] == ["damaged"]
+    np.testing.assert_array_equal(integers(recording), values)
