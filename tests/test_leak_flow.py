@@ -384,3 +384,44 @@ def test_remarks_say_what_the_test_proved_and_what_would_be_enough():
     swift = {"test": "bubbles", "bubble_diameter": 0.02, "bubble_interval": 1.0}
     assert any("So fast a leak" in line for line in said(**swift))
     assert not any("So fast a leak" in line for line in said(test="bubbles"))
+
+
+def test_a_hold_lasts_until_the_leak_has_moved_more_than_step_and_warmth_can_hide() -> None:
+    """Second by second into half a vacuum, until gauge step and gas law are outdone."""
+    given = {"test": "vacuum-hold", "test_pressure": 5e4, "leak_limit": 6e-6, "gauge_step": 20.0}
+    volume, warm, warming = 1.2e-3, 20.0, 0.2
+    found = answer(
+        **given, free_volume=volume, temperature_test=warm, unseen_warming=warming, depth=2.0
+    )
+    assert found["needed_leak_rate"] > 6e-6
+    pressure = 101300.0 - 5e4
+    hidden = 20.0 + pressure * ((warm + warming + 273.15) / (warm + 273.15) - 1)
+    step, time, risen = 1.0, 0.0, 0.0
+    while risen < hidden:
+        risen += 6e-6 * step * (warm + 273.15) / 293.15 / volume
+        time += step
+    assert found["needed_time"] == pytest.approx(time, rel=1e-3)
+
+
+def test_a_hold_that_proves_too_little_is_timed_for_the_leak_that_is_allowed() -> None:
+    loose = answer(test="vacuum-hold", leak_limit=1e-3)
+    tight = answer(test="vacuum-hold", leak_limit=loose["needed_leak_rate"])
+    assert loose["needed_time"] == pytest.approx(tight["needed_time"], rel=1e-9)
+
+
+def test_a_soak_of_the_time_and_depth_that_it_needs_is_just_enough() -> None:
+    """As the card itself judges it: half of what may get in through what it could not see open."""
+    values = defaults(LEAK_BUDGET) | {"free_volume": 0.1, "mass_seen": 5e-4}
+    values["soak_density"] = values["water_density"]
+    values["temperature_test"] = values["temperature_water"]
+    first = evaluate(LEAK_BUDGET, values)
+    soak = {"soak_depth": first["needed_depth"], "soak_duration": first["needed_time"]}
+    again = evaluate(LEAK_BUDGET, values | soak)
+    assert again["open_part"] == pytest.approx(float(values["allowed_ingress"]) / 2, rel=0.01)
+
+
+def test_bubbles_are_watched_until_the_leak_that_is_allowed_makes_one() -> None:
+    """The gas of one bubble over that leak rate."""
+    found = answer(test="bubbles", bubble_diameter=2e-3, bubble_interval=60.0)
+    gas = 4 / 3 * math.pi * 1e-3**3 * 101300.0
+    assert found["needed_time"] == pytest.approx(gas / found["needed_leak_rate"], rel=1e-6)

@@ -21,7 +21,7 @@ from calculators.declare import (
     Verdict,
 )
 from calculators.errors import InputError
-from calculators.formulas import leak_flow
+from calculators.formulas import gas_hold, leak_flow
 from calculators.tables.waters import WATERS
 from calculators.units import format_display
 
@@ -98,6 +98,8 @@ def _leak_budget(
     bubble_interval: float,
     leak_limit: float,
     channel_state: str,
+    gauge_step: float,
+    unseen_warming: float,
 ) -> dict[str, float]:
     if test in SOAKS:
         seen = mass_seen / soak_density if test == "soak-weighed" else spot_seen
@@ -157,12 +159,34 @@ def _leak_budget(
     most = leak_flow.balance_ingress(**case)
     _check_allowed(allowed_ingress, most)
     allowed = leak_flow.first_flow(ingress=allowed_ingress, duration=duration, **case)
+    needed_leak_rate = _gas_through(
+        leak_flow.bore_for_water_flow(flow=allowed, **through),
+        test,
+        pressure=test_pressure,
+        air_pressure=air_pressure,
+        temperature=temperature_test,
+        length=channel_length,
+    )
     # Half of what is allowed for the channels that the soak finds shut, half for the open ones.
     shut_enough = leak_flow.exit_pressure(
         surface_tension=leak_flow.water_surface_tension(temperature=temperature_water),
         contact_angle=contact_angle,
         bore=leak_flow.bore_for_water_flow(flow=allowed / 2 / channels, **through),
     )
+    needed_gain = allowed / 2 / on_paper * shut_enough / pressure
+    if test in SOAKS:
+        needed_time = seen / needed_gain
+    elif test == "bubbles":
+        needed_time = bubble_interval * limit / needed_leak_rate
+    else:
+        needed_time = _hold_time(
+            leak_limit=min(needed_leak_rate, leak_limit),
+            pressure=_gas_inside(test, test_pressure, air_pressure),
+            volume=free_volume,
+            temperature=temperature_test,
+            gauge_step=gauge_step,
+            unseen_warming=unseen_warming,
+        )
     return {
         "unseen_ingress": unseen,
         "open_part": unseen * (1 - shut_share),
@@ -179,15 +203,9 @@ def _leak_budget(
             temperature=STANDARD_TEMPERATURE,
         ),
         "needed_depth": depth * shut_enough / pressure,
-        "needed_gain": allowed / 2 / on_paper * shut_enough / pressure,
-        "needed_leak_rate": _gas_through(
-            leak_flow.bore_for_water_flow(flow=allowed, **through),
-            test,
-            pressure=test_pressure,
-            air_pressure=air_pressure,
-            temperature=temperature_test,
-            length=channel_length,
-        ),
+        "needed_gain": needed_gain,
+        "needed_leak_rate": needed_leak_rate,
+        "needed_time": needed_time,
         "most_ingress": most,
         "reynolds": _reynolds(
             missed,
@@ -286,6 +304,37 @@ def _gas_pressures(test: str, difference: float, air_pressure: float) -> tuple[f
             f"{limit}. Give {limit} or less.",
         )
     return air_pressure, air_pressure - difference
+
+
+def _gas_inside(test: str, difference: float, air_pressure: float) -> float:
+    """Absolute pressure in the case during a gas test."""
+    high, low = _gas_pressures(test, difference, air_pressure)
+    return high if test in PRESSURE_INSIDE else low
+
+
+def _hold_time(
+    *,
+    leak_limit: float,
+    pressure: float,
+    volume: float,
+    temperature: float,
+    gauge_step: float,
+    unseen_warming: float,
+) -> float:
+    """Until a leak of the limit has moved more gas than step and temperature can hide.
+
+    The reading may be off by half a step at either end; nothing else is counted on to scatter.
+    """
+    hidden = gas_hold.unseen_gas(
+        gas=gas_hold.gas_amount(pressure=pressure, volume=volume, temperature=temperature),
+        temperature=temperature,
+        temperature_change=unseen_warming,
+        pressure=pressure,
+        pressure_change=-gauge_step,
+    )
+    return gas_hold.time_to_prove(
+        scatter=0.0, interval=1.0, coverage=0.0, steady_error=hidden, leak_limit=leak_limit
+    )
 
 
 def _gas_through(
@@ -787,6 +836,28 @@ LEAK_BUDGET = Calculator(
             shown=Shown(input="test", values=HOLDS),
             rig="seals.test_channel_state",
         ),
+        Number(
+            name="gauge_step",
+            label="Step of the gauge",
+            unit="Pa",
+            default="10 Pa",
+            low="0.001 Pa",
+            high="10 kPa",
+            why="quartz sensors to coarse dials",
+            hint="the smallest change that it shows; only for the length of a hold",
+            shown=Shown(input="test", values=HOLDS),
+        ),
+        Number(
+            name="unseen_warming",
+            label="Warming or cooling that the log does not show",
+            unit="Δ°C",
+            default="0.1 Δ°C",
+            low="0 Δ°C",
+            high="20 Δ°C",
+            why="a sensor in the gas, to a case carried from sun to shade",
+            hint="of the gas, from first to last reading; only for the length of a hold",
+            shown=Shown(input="test", values=HOLDS),
+        ),
     ),
     outputs=(
         Output(
@@ -861,6 +932,13 @@ LEAK_BUDGET = Calculator(
             help="dry channels, at the pressure of a gas test: inside where the test above has it, "
             "else a vacuum",
             rig="seals.allowed_leak_rate",
+        ),
+        Output(
+            name="needed_time",
+            label="Time that such a test needs",
+            unit="h",
+            help="a soak at the depth that it needs; a hold to rule out that leak rate, or the one "
+            "given if it is less; bubbles at each place",
         ),
         Output(
             name="most_ingress",

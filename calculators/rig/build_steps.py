@@ -239,12 +239,16 @@ PLANS = (
             "bubble_interval", "channel_state",
         ),
         (
-            "It passes with less than the limit, if the test could have shown that limit.",
+            "It passes with less than the limit, if the test could have shown that limit: deep and "
+            "long enough, or with gas held so long that the leak would have moved the gauge.",
         ),
         (
             Ask("leak-budget", "allowed_ingress", "Water that may get in"),
-            Ask("leak-budget", "needed_leak_rate", "A hold must rule out"),
-            Ask("leak-budget", "leak_limit", "This hold rules out"),
+            Ask("leak-budget", "needed_time", "A test as this lasts, at the least"),
+            Ask("leak-budget", "mass_seen", "It passes with a gain in mass below"),
+            Ask("leak-budget", "spot_seen", "It passes with less on the paper than"),
+            Ask("leak-budget", "needed_leak_rate", "A hold must rule out a leak rate of"),
+            Ask("leak-budget", "leak_limit", "It passes with a leak rate below"),
             Ask("leak-budget", "needed_depth", "A soak must be as deep as"),
             Ask("leak-budget", "needed_gain", "A soak must be able to show"),
             Ask("leak-budget", "unseen_ingress", "Could go unseen by this test"),

@@ -46,6 +46,10 @@ USUAL = {
         "frequency": "no verdict: where the parts are shown",
         "wanted_noise_level": "no verdict of a rig: it is held against its water",
     },
+    "leak-budget": {
+        "gauge_step": "no verdict: how long a hold lasts",
+        "unseen_warming": "no verdict: how long a hold lasts",
+    },
     "listening-range": {
         "transition_ratio": "from sand to silt, by its tolerance",
         "excess_loss": "from a cylinder to open water, by its tolerance",
