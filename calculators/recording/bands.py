@@ -1,6 +1,5 @@
 """Decidecade bands, and the power of a spectrum between any edges."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
@@ -37,21 +36,19 @@ class Splitter:
         upper: Their upper edges.
     """
 
-    def __init__(self, lines: Floats, lower: Sequence[float], upper: Sequence[float]) -> None:
-        spacing, ends = lines[1], (0, len(lines) - 1)
-        index: list[int] = []
-        share: list[float] = []
-        starts: list[int] = []
-        for low, high in zip(lower, upper, strict=True):
-            starts.append(len(index))
-            first, last = floor(low / spacing + 0.5), ceil(high / spacing - 0.5)
-            for line in range(first, last + 1):
-                within = min(high / spacing, line + 0.5) - max(low / spacing, line - 0.5)
-                index.append(line)
-                share.append(2 * within if line in ends else within)
-        self._index = np.array(index, dtype=np.intp)
-        self._share = np.array(share)
-        self._starts = np.array(starts, dtype=np.intp)
+    def __init__(self, lines: Floats, lower: Floats, upper: Floats) -> None:
+        low, high = np.asarray(lower) / lines[1], np.asarray(upper) / lines[1]
+        first = np.floor(low + 0.5).astype(np.intp)
+        counts = np.ceil(high - 0.5).astype(np.intp) - first + 1
+        ends = np.cumsum(counts)
+        self._starts = ends - counts
+        band = np.repeat(np.arange(len(counts)), counts)
+        self._index = first[band] + np.arange(len(band)) - self._starts[band]
+        within = np.minimum(high[band], self._index + 0.5) - np.maximum(
+            low[band], self._index - 0.5
+        )
+        at_an_end = (self._index == 0) | (self._index == len(lines) - 1)
+        self._share = np.where(at_an_end, 2 * within, within)
 
     def power(self, lines: Array) -> Array:
         """From (…, B) powers of lines to (…, K) powers of bands."""
@@ -102,7 +99,7 @@ def _split(bands: Bands, geometry: Geometry) -> Split:
     lines, low_lines = geometry.frequencies, geometry.low_frequencies
     return Split(
         bands,
-        Splitter(low_lines, bands.lower[:low].tolist(), bands.upper[:low].tolist()),
-        Splitter(lines, bands.lower[low:].tolist(), bands.upper[low:].tolist()),
+        Splitter(low_lines, bands.lower[:low], bands.upper[:low]),
+        Splitter(lines, bands.lower[low:], bands.upper[low:]),
         low,
     )

@@ -32,16 +32,26 @@ class Blocks:
         self._total = np.zeros(measures.channels)
         self._squares = np.zeros(measures.channels)
         self._peak = np.zeros(measures.channels)
+        self._lowest = np.zeros(measures.channels)
+        self._highest = np.zeros(measures.channels)
 
-    def add(self, samples: Floats, at: int, last: int) -> None:
+    def add(self, samples: Floats, at: int, last: int) -> tuple[Floats, Floats]:
         """The blocks that begin before ``last`` in samples, (C, n), from frame ``at`` on.
 
         Only at the end of the file may the last one be shorter.
+
+        Returns:
+            The lowest and the highest sample of each channel before ``last``, or of a few more.
         """
         begin = self._next - at
         frames = min(samples.shape[1], ceil(last / BLOCK) * BLOCK - at) - begin
+        self._lowest.fill(np.inf)
+        self._highest.fill(-np.inf)
+        if begin > 0 and samples.shape[1]:
+            # At the start of a stretch: these belong to a block that began before it.
+            self._notice(samples[:, :begin], samples[:, :begin])
         if frames <= 0:
-            return
+            return self._lowest, self._highest
         whole = frames // BLOCK * BLOCK
         shaped = (samples.shape[0], -1, BLOCK)
         if whole:
@@ -50,24 +60,31 @@ class Blocks:
             rest = samples[:, begin + whole : begin + frames]
             self._measure(rest[:, None, :], self._next + whole)
         self._next += frames
+        return self._lowest, self._highest
 
     def finish(self) -> None:
         """Add the last second."""
         self._flush()
 
     def _measure(self, blocks: Floats, at: int) -> None:
-        highs = blocks.argmax(axis=2)[..., None]
-        lows = blocks.argmin(axis=2)[..., None]
-        high = np.take_along_axis(blocks, highs, axis=2)[..., 0]
-        low = np.take_along_axis(blocks, lows, axis=2)[..., 0]
+        # One channel at a time lies in one piece: of others argmax makes a copy.
+        highs = np.stack([channel.argmax(axis=1) for channel in blocks])
+        lows = np.stack([channel.argmin(axis=1) for channel in blocks])
+        high = np.take_along_axis(blocks, highs[..., None], axis=2)[..., 0]
+        low = np.take_along_axis(blocks, lows[..., None], axis=2)[..., 0]
+        self._notice(low, high)
         total = blocks.sum(axis=2)
         squares = np.einsum("cbi,cbi->cb", blocks, blocks)
         starts = at + BLOCK * np.arange(blocks.shape[1], dtype=np.int64)
-        self._extremes(starts, (low, lows[..., 0]), (high, highs[..., 0]))
+        self._extremes(starts, (low, lows), (high, highs))
         self._ceiling(low, high)
         self._pairs(blocks, low, high)
         peak = np.maximum(high, -low)
         self._seconds(starts, blocks.shape[2], total, squares, peak)
+
+    def _notice(self, low: Floats, high: Floats) -> None:
+        np.minimum(self._lowest, low.min(axis=1), out=self._lowest)
+        np.maximum(self._highest, high.max(axis=1), out=self._highest)
 
     def _extremes(
         self, starts: Counts, low: tuple[Floats, Counts], high: tuple[Floats, Counts]

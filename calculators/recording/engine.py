@@ -14,7 +14,7 @@ from calculators.recording.arrays import Bytes, Floats
 from calculators.recording.blocks import Blocks
 from calculators.recording.geometry import Geometry
 from calculators.recording.layout import Layout
-from calculators.recording.measures import Measures
+from calculators.recording.measures import measures_of
 from calculators.recording.packing import refused
 from calculators.recording.partial import Partial, blank
 from calculators.recording.places import Place, Run
@@ -77,7 +77,7 @@ class PartCheck:
         self._layout = layout
         self._first, self._last = first, last
         self._file = file
-        self._measures = Measures(settings, layout.rate, layout.channels)
+        self._measures = measures_of(settings, layout.rate, layout.channels)
         self._partial = blank(self._measures)
         self._partial.starts[file] = started or 0.0
         self._partial.scales[file] = scale_of(layout.encoding)
@@ -136,8 +136,8 @@ class PartCheck:
         raw_to_samples(data, self._layout, new)
         self._clean(new)
         at, self._position = self._position, self._position + frames
-        self._follow_runs(new[:, : max(0, self._last - at)], at)
-        self._blocks.add(new, at, self._last)
+        extremes = self._blocks.add(new, at, self._last)
+        self._follow_runs(new[:, : max(0, self._last - at)], at, extremes)
         self._add_segments(self._samples[:, : kept + frames])
         if self._position >= self._end:
             self._blocks.finish()
@@ -153,11 +153,13 @@ class PartCheck:
             self._partial.sums.not_finite += inside.sum(axis=1)
             samples[bad] = 0.0
 
-    def _follow_runs(self, samples: Floats, at: int) -> None:
+    def _follow_runs(self, samples: Floats, at: int, extremes: tuple[Floats, Floats]) -> None:
+        """Runs of equal samples; the extremes of each channel tell where to look for clipping."""
         if not samples.shape[1]:
             return
         scale = self._partial.scales[self._file]
-        heads, tails, inner = chunk_runs(samples, scale, self._measures.settings)
+        clipped = (extremes[0] <= scale.lowest) | (extremes[1] >= scale.highest)
+        heads, tails, inner = chunk_runs(samples, scale, self._measures.settings, clipped)
         end = at + samples.shape[1]
         self._partial.close(
             (channel, value, Run(Place(self._file, at + start), length))

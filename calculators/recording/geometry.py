@@ -33,12 +33,12 @@ class Geometry:
     rate: int
     settings: Settings
 
-    @property
+    @cached_property
     def segment(self) -> int:
         """Frames of a segment."""
         return self.settings.segment
 
-    @property
+    @cached_property
     def hop(self) -> int:
         """Frames from one segment to the next: half a segment."""
         return self.segment // 2
@@ -54,12 +54,12 @@ class Geometry:
         most = min(self.rate / LOW_RATE, self.segment / LOW_BINS)
         return 1 << int(log2(max(most, 1.0)))
 
-    @property
+    @cached_property
     def low_rate(self) -> float:
         """Samples a second of the low band."""
         return self.rate / self.decimation
 
-    @property
+    @cached_property
     def low_hop(self) -> int:
         """Samples of the low band in one hop of the segments."""
         return self.hop // self.decimation
@@ -70,7 +70,7 @@ class Geometry:
         second = 1 << ceil(log2(self.low_rate))
         return max(second, 4 * self.low_hop)
 
-    @property
+    @cached_property
     def low_step(self) -> int:
         """Hops from one segment of the low band to the next: half of it."""
         return self.low_segment // 2 // self.low_hop
@@ -81,7 +81,7 @@ class Geometry:
         lines = np.fft.rfftfreq(self.low_segment, 1 / self.low_rate)
         return lines if self.decimation == 1 else lines[lines <= LOW_PASS * self.low_rate]
 
-    @property
+    @cached_property
     def low_limit(self) -> float:
         """Hz up to which the low band is flat."""
         return float(self.low_frequencies[-1])

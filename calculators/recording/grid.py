@@ -88,6 +88,8 @@ class TimeGrid:
             first, end = first // 2, (end + 1) // 2
         before = max(0, self.first - first)
         count = before + max(self.count, end - self.first)
+        if not before and count == self.count:
+            return
         for name, value in self.room.items():
             self.room[name] = self._wider(value, before, count)
         self.first -= before

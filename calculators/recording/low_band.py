@@ -26,37 +26,47 @@ class LowBand:
     """
 
     def __init__(self, geometry: Geometry, channels: int, segment: int) -> None:
-        self._geometry = geometry
+        self._hop, self._step = geometry.low_hop, geometry.low_step
         self._next = segment
         self._number = -(-segment // geometry.low_step)
         self._tail = np.zeros((channels, geometry.low_hop))
         self._held = np.zeros((channels, geometry.low_segment))
         self._filled = 0
         self._edge = _edge(geometry)
+        self.kept = len(self._edge)
+        """Lines of a segment that are needed."""
+
         length = geometry.low_segment
         self._window = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(length) / length)
         self._lines = len(geometry.low_frequencies)
 
-    def spectra(self, segments: Complexes) -> Iterator[tuple[int, Complexes]]:
-        """From spectra of windowed segments, (C, n, B), the low band's spectra that are complete.
+    def spectra(self, lines: Complexes) -> Iterator[tuple[int, Complexes]]:
+        """From the lowest lines of windowed segments the low band's spectra that are complete.
+
+        Args:
+            lines: (C, n, ``kept`` or more), of successive segments.
 
         Yields:
             The number of the segment at which it begins, and its lines, (C, L), under a Hann
             window and otherwise unscaled.
         """
-        geometry = self._geometry
-        lines = segments[..., : len(self._edge)] * self._edge
-        pieces = np.fft.irfft(lines, n=2 * geometry.low_hop, axis=-1)
-        for piece in np.moveaxis(pieces, 1, 0):
-            block = self._tail + piece[:, : geometry.low_hop]
-            self._tail = piece[:, geometry.low_hop :]
-            # The block of segment s needs segment s − 1 too: it is the first of none.
-            if self._next > self._number * geometry.low_step:
-                self._held[:, self._filled : self._filled + geometry.low_hop] = block
-                self._filled += geometry.low_hop
-            self._next += 1
-            if self._filled == geometry.low_segment:
-                yield self._number * geometry.low_step, self._spectrum()
+        hop, length = self._hop, self._held.shape[1]
+        pieces = np.fft.irfft(lines[..., : self.kept] * self._edge, n=2 * hop, axis=-1)
+        blocks = pieces[..., :hop]
+        blocks[:, 1:] += pieces[:, :-1, hop:]
+        blocks[:, 0] += self._tail
+        self._tail = pieces[:, -1, hop:]
+        # The block of segment s needs segment s − 1 too, so a stretch has none of its first one.
+        done = max(0, self._number * self._step + 1 - self._next) if not self._filled else 0
+        self._next += lines.shape[1]
+        while done < lines.shape[1]:
+            count = min(lines.shape[1] - done, (length - self._filled) // hop)
+            end = self._filled + count * hop
+            room = self._held[:, self._filled : end].reshape(len(blocks), count, hop)
+            room[:] = blocks[:, done : done + count]
+            self._filled, done = end, done + count
+            if self._filled == length:
+                yield self._number * self._step, self._spectrum()
                 self._forget_half()
 
     def _spectrum(self) -> Complexes:
@@ -64,7 +74,7 @@ class LowBand:
         return spectrum
 
     def _forget_half(self) -> None:
-        half = self._geometry.low_segment // 2
+        half = self._held.shape[1] // 2
         self._held[:, :half] = self._held[:, half:]
         self._filled = half
         self._number += 1

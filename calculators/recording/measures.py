@@ -1,11 +1,11 @@
 """What is measured at one rate with some settings: frequencies, bands, and the empty sums."""
 
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from calculators.recording.arrays import Array, Floats
-from calculators.recording.bands import Split, decidecades, picture_rows
+from calculators.recording.bands import Split, Splitter, decidecades, picture_rows
 from calculators.recording.geometry import Geometry
 from calculators.recording.grid import TimeGrid
 from calculators.recording.histogram import BINS
@@ -27,7 +27,7 @@ MOST_CHANNELS = 64
 
 
 class Measures:
-    """Everything that follows from settings, rate and number of channels."""
+    """Everything that follows from settings, rate and number of channels: see ``measures_of``."""
 
     def __init__(self, settings: Settings, rate: int, channels: int) -> None:
         if not (0 < rate <= MOST_RATE and 0 < channels <= MOST_CHANNELS):
@@ -60,6 +60,11 @@ class Measures:
         """Edges of octaves in which the low band is followed over time; Hz, (G + 1,)."""
         edges = 2.0 ** np.arange(1, 11)
         return edges[edges <= self.geometry.low_limit]
+
+    @cached_property
+    def octave_splitter(self) -> Splitter:
+        """Sums lines of the low band in these octaves."""
+        return Splitter(self.geometry.low_frequencies, self.octaves[:-1], self.octaves[1:])
 
     def sums(self) -> dict[str, Array]:
         """Empty sums over all frames, by name."""
@@ -116,3 +121,13 @@ class Measures:
             "bands_low": np.zeros((c, low)),
             "bands_high": np.zeros((c, bands - low)),
         }
+
+
+@lru_cache(maxsize=8)
+def measures_of(settings: Settings, rate: int, channels: int) -> Measures:
+    """The same ones for every part of a deployment, made once.
+
+    Raises:
+        RecordingError: If there are too many channels, or the rate is out of range.
+    """
+    return Measures(settings, rate, channels)

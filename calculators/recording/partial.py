@@ -10,7 +10,7 @@ from calculators.errors import InputError
 from calculators.recording import packing
 from calculators.recording.arrays import Array, Complexes, Counts, Floats
 from calculators.recording.grid import TimeGrid
-from calculators.recording.measures import Measures
+from calculators.recording.measures import Measures, measures_of
 from calculators.recording.places import Place, Run
 from calculators.recording.runs import KINDS, Closed, Edge, Stretch, Tally, joined, open_runs
 from calculators.recording.scale import Scale
@@ -337,7 +337,7 @@ def _read(description: dict[str, Any], arrays: dict[str, Array]) -> Partial:
         settings = Settings(**description["settings"])
     except InputError as error:
         raise ValueError(error.message) from error
-    measures = Measures(settings, int(description["rate"]), int(description["channels"]))
+    measures = measures_of(settings, int(description["rate"]), int(description["channels"]))
     partial = blank(measures)
     partial.starts = {int(file): float(start) for file, start, _, _ in description["files"]}
     partial.scales = {

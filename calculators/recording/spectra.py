@@ -3,14 +3,13 @@
 import numpy as np
 
 from calculators.recording.arrays import Array, Complexes, Floats
-from calculators.recording.bands import Splitter
 from calculators.recording.histogram import level_bins
 from calculators.recording.low_band import LowBand
 from calculators.recording.measures import Measures
 from calculators.recording.partial import Partial
 
-BATCH = 8
-"""Segments that are transformed at once: few enough to stay in the processor's cache."""
+BATCH_SAMPLES = 2**15
+"""Samples that are transformed at once: few enough to stay in the processor's cache."""
 
 
 class Spectra:
@@ -28,7 +27,8 @@ class Spectra:
         self._partial = partial
         self._measures = measures
         self._file = file
-        shape = (measures.channels, BATCH)
+        self._batch = max(1, BATCH_SAMPLES // (geometry.segment * measures.channels))
+        shape = (measures.channels, self._batch)
         self._window = hann(geometry.segment)
         self._windowed = np.empty((*shape, geometry.segment))
         self._lines = np.empty((*shape, geometry.segment // 2 + 1), dtype=np.complex128)
@@ -41,32 +41,31 @@ class Spectra:
 
         Those that begin at frame ``last`` or later only complete the low band.
         """
-        hop, length, rate = (
-            self._measures.geometry.hop,
-            self._measures.geometry.segment,
-            self._measures.rate,
-        )
+        hop, rate = self._measures.geometry.hop, self._measures.rate
+        frames = overlapping(samples, count, self._measures.geometry.segment)
+        low = np.empty((len(samples), count, self._low_band.kept), dtype=np.complex128)
         done = 0
         while done < count:
             second, edge = divmod((segment + done) * hop, rate)
             # A batch stays within one second.
-            room = min(BATCH, count - done, -(-(rate - edge) // hop))
-            lines = self._transform(samples[:, done * hop :], room, length)
+            end = done + min(self._batch, count - done, -(-(rate - edge) // hop))
+            lines = self._transform(frames[:, done:end])
+            low[:, done:end] = lines[..., : self._low_band.kept]
             if (segment + done) * hop < last:
                 self._high.add(second, lines)
-            for number, low in self._low_band.spectra(lines):
-                if number * hop < last:
-                    self._low.add(number * hop // rate, low)
-            done += room
+            done = end
+        for number, lines in self._low_band.spectra(low):
+            if number * hop < last:
+                self._low.add(number * hop // rate, lines)
 
     def finish(self) -> None:
         """Add the last second."""
         self._high.flush()
         self._low.flush()
 
-    def _transform(self, samples: Floats, count: int, length: int) -> Complexes:
-        """Lines of overlapping windowed segments, (C, count, B), in a buffer that is used again."""
-        frames = overlapping(samples, count, length)
+    def _transform(self, frames: Floats) -> Complexes:
+        """Lines of segments, (C, n, B), in a buffer that is used again."""
+        count = frames.shape[1]
         windowed = np.multiply(frames, self._window, out=self._windowed[:, :count])
         lines: Complexes = np.fft.rfft(windowed, axis=-1, out=self._lines[:, :count])
         return lines
@@ -126,8 +125,6 @@ class _LowSeconds:
         self._density = np.zeros((measures.channels, lines))
         self._cross = np.zeros((measures.pairs, lines), dtype=np.complex128)
         self._scale = one_sided(geometry.low_segment, geometry.low_rate)[:lines]
-        edges = measures.octaves.tolist()
-        self._octaves = Splitter(geometry.low_frequencies, edges[:-1], edges[1:])
 
     def add(self, second: int, lines: Complexes) -> None:
         if second != self._second:
@@ -160,8 +157,8 @@ class _LowSeconds:
             low_segments=count,
             bands_low=bands,
             rows_low=measures.rows.low.power(density) * spacing,
-            octaves=self._octaves.power(density) * spacing,
-            octaves_cross=self._octaves.power(cross) * spacing,
+            octaves=measures.octave_splitter.power(density) * spacing,
+            octaves_cross=measures.octave_splitter.power(cross) * spacing,
         )
         self._partial.hours.add(at, low_segments=count, bands_low=bands)
         self._count = 0

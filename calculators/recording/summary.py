@@ -14,7 +14,13 @@ from calculators.recording.bands import Bands
 from calculators.recording.grid import TimeGrid
 from calculators.recording.histogram import Histogram
 from calculators.recording.layout import Layout
-from calculators.recording.measures import CEILING_LOWEST, CEILING_STEP, CEILINGS, Measures
+from calculators.recording.measures import (
+    CEILING_LOWEST,
+    CEILING_STEP,
+    CEILINGS,
+    Measures,
+    measures_of,
+)
 from calculators.recording.packing import refused
 from calculators.recording.partial import Partial
 from calculators.recording.places import Place, Runs
@@ -235,7 +241,7 @@ def summarise(partial: Partial, files: Sequence[tuple[str, Layout, float | None]
     if any(file >= len(files) for file in partial.starts):
         raise refused(f"It has a file {max(partial.starts)}, but {len(files)} are named.")
     done = partial.finished()
-    measures = Measures(done.settings, done.rate, done.channels)
+    measures = measures_of(done.settings, done.rate, done.channels)
     sums = done.sums
     return Summary(
         settings=done.settings,
