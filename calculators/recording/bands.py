@@ -11,8 +11,11 @@ from calculators.recording.geometry import Geometry
 LEAST_LINES = 3.0
 """Lines of the spectrum that a band has to be wide, lest its edges decide its level."""
 
-LOWEST_ROW = 5.0
-"""Hz, lower edge of a spectrogram."""
+HALF_BAND = 10**0.05
+"""From the centre of a decidecade to its upper edge."""
+
+ROWS = 4
+"""Rows of a spectrogram in a band."""
 
 
 @dataclass(frozen=True)
@@ -60,46 +63,45 @@ class Splitter:
         return bands
 
 
-@dataclass(frozen=True)
-class Split:
-    """Bands of which the lower ones are taken from the low band's spectrum."""
-
-    bands: Bands
-    low: Splitter
-    high: Splitter
-    low_count: int
-    """Bands, from the first on, that the low band's spectrum gives."""
-
-
-def decidecades(geometry: Geometry) -> Split:
-    """The decidecade bands that lie wholly inside the spectrum.
+class Scheme:
+    """The decidecade bands that lie wholly inside a spectrum, and their rows.
 
     Centres are 1000 Hz times a whole power of 10^(1/10), exactly, and edges are a factor
     10^(1/20) away from them (IEC 61260-1, base ten; ISO 18405 calls the band a decidecade).
+    A row is a quarter of a band, even in the logarithm of frequency: spectrograms have rows.
+
+    Bands that lie below the limit of the low band are taken from its spectrum, whose lines are
+    finer, and the others from that of the segments. Narrower than ``LEAST_LINES`` lines is none.
     """
-    narrowest = LEAST_LINES * geometry.low_frequencies[1]
-    first = ceil(10 * log10(narrowest / (10**0.05 - 10**-0.05) / 1000))
-    last = floor(10 * log10(geometry.rate / 2 / 10**0.05 / 1000))
-    centres = np.array([1000 * 10 ** (n / 10) for n in range(first, last + 1)])
-    return _split(Bands(centres, centres * 10**-0.05, centres * 10**0.05), geometry)
+
+    def __init__(self, geometry: Geometry) -> None:
+        lines, low_lines = geometry.frequencies, geometry.low_frequencies
+        narrowest = LEAST_LINES * low_lines[1] / (HALF_BAND - 1 / HALF_BAND)
+        first = ceil(10 * log10(narrowest / 1000))
+        last = floor(10 * log10(geometry.rate / 2 / HALF_BAND / 1000))
+        centres = _centres(np.arange(first, last + 1, dtype=np.float64))
+        self.bands = Bands(centres, centres / HALF_BAND, centres * HALF_BAND)
+        steps = np.arange(first * ROWS, (last + 1) * ROWS) - (ROWS - 1) / 2
+        half = HALF_BAND ** (1 / ROWS)
+        centres = _centres(steps / ROWS)
+        self.rows = Bands(centres, centres / half, centres * half)
+        self.low_count = int(np.searchsorted(self.bands.upper, geometry.low_limit, side="right"))
+        """Bands, from the first on, that the low band's spectrum gives."""
+
+        low = self.low_count * ROWS
+        self.low = Splitter(low_lines, self.rows.lower[:low], self.rows.upper[:low])
+        self.high = Splitter(lines, self.rows.lower[low:], self.rows.upper[low:])
 
 
-def picture_rows(geometry: Geometry) -> Split:
-    """The rows of a spectrogram: evenly spaced in the logarithm of frequency up to half the rate.
-
-    Below the limit of the low band they have its finer lines.
-    """
-    edges = np.geomspace(LOWEST_ROW, geometry.rate / 2, geometry.settings.rows + 1)
-    edges[-1] = geometry.rate / 2
-    return _split(Bands(np.sqrt(edges[:-1] * edges[1:]), edges[:-1], edges[1:]), geometry)
+def banded(rows: Array, axis: int = -1) -> Array:
+    """Powers of bands from those of their rows."""
+    axis %= rows.ndim
+    shape = (*rows.shape[:axis], -1, ROWS, *rows.shape[axis + 1 :])
+    bands: Array = rows.reshape(shape).sum(axis=axis + 1)
+    return bands
 
 
-def _split(bands: Bands, geometry: Geometry) -> Split:
-    low = int(np.searchsorted(bands.upper, geometry.low_limit, side="right"))
-    lines, low_lines = geometry.frequencies, geometry.low_frequencies
-    return Split(
-        bands,
-        Splitter(low_lines, bands.lower[:low], bands.upper[:low]),
-        Splitter(lines, bands.lower[low:], bands.upper[low:]),
-        low,
-    )
+def _centres(numbers: Floats) -> Floats:
+    """Hz, of the decidecade of each number; 0 is that at 1 kHz."""
+    centres: Floats = 1000 * 10 ** (numbers / 10)
+    return centres

@@ -13,7 +13,7 @@ import numpy as np
 from calculators.recording.arrays import Floats
 from calculators.recording.settings import Settings
 
-BLOCK = 256
+BLOCK = 512
 """Frames of a block: of each one, the highest and the lowest sample and two sums are taken."""
 
 LOW_RATE = 2500.0

@@ -5,7 +5,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from calculators.recording.arrays import Array, Floats
-from calculators.recording.bands import Split, Splitter, decidecades, picture_rows
+from calculators.recording.bands import ROWS, Scheme, Splitter
 from calculators.recording.geometry import Geometry
 from calculators.recording.grid import TimeGrid
 from calculators.recording.histogram import BINS
@@ -46,14 +46,9 @@ class Measures:
         return self.channels // 2
 
     @cached_property
-    def bands(self) -> Split:
-        """Decidecade bands."""
-        return decidecades(self.geometry)
-
-    @cached_property
-    def rows(self) -> Split:
-        """Rows of the spectrogram."""
-        return picture_rows(self.geometry)
+    def scheme(self) -> Scheme:
+        """Decidecade bands and their rows."""
+        return Scheme(self.geometry)
 
     @cached_property
     def octaves(self) -> Floats:
@@ -88,19 +83,20 @@ class Measures:
             "low_cross": np.zeros((p, low), np.complex128),
             "low_log": np.zeros((c, low), floats),
             "low_log_segments": np.zeros(c, count),
-            "levels": np.zeros((c, len(self.bands.bands.centres) + 1, BINS + 2), count),
+            "levels": np.zeros((c, sum(self._band_counts()) + 1, BINS + 2), count),
         }
 
     def columns(self) -> TimeGrid:
         """Empty columns of the pictures over time."""
         c, p, octaves = self.channels, self.pairs, len(self.octaves) - 1
+        low, high = (ROWS * count for count in self._band_counts())
         empty = {
-            **self._banded(),
+            **self._counts(),
             "peak": np.zeros(c),
             "clipped": np.zeros(c, np.int64),
             "zeros": np.zeros(c, np.int64),
-            "rows_low": np.zeros((c, self.rows.low_count)),
-            "rows_high": np.zeros((c, self.settings.rows - self.rows.low_count)),
+            "rows_low": np.zeros((c, low)),
+            "rows_high": np.zeros((c, high)),
             "octaves": np.zeros((c, octaves)),
             "octaves_cross": np.zeros((p, octaves), np.complex128),
         }
@@ -108,19 +104,27 @@ class Measures:
 
     def hours(self) -> TimeGrid:
         """Empty hours."""
-        return TimeGrid(HOUR, MOST_HOURS, self._banded())
+        low, high = self._band_counts()
+        empty = {
+            **self._counts(),
+            "bands_low": np.zeros((self.channels, low)),
+            "bands_high": np.zeros((self.channels, high)),
+        }
+        return TimeGrid(HOUR, MOST_HOURS, empty)
 
-    def _banded(self) -> dict[str, Array]:
-        c, bands, low = self.channels, len(self.bands.bands.centres), self.bands.low_count
+    def _counts(self) -> dict[str, Array]:
         return {
             "frames": np.zeros((), np.int64),
             "segments": np.zeros((), np.int64),
             "low_segments": np.zeros((), np.int64),
-            "total": np.zeros(c),
-            "squares": np.zeros(c),
-            "bands_low": np.zeros((c, low)),
-            "bands_high": np.zeros((c, bands - low)),
+            "total": np.zeros(self.channels),
+            "squares": np.zeros(self.channels),
         }
+
+    def _band_counts(self) -> tuple[int, int]:
+        """Bands from the low band's spectrum, and the others."""
+        low = self.scheme.low_count
+        return low, len(self.scheme.bands.centres) - low
 
 
 @lru_cache(maxsize=8)

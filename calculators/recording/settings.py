@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from calculators.errors import InputError
 
-SEGMENTS = tuple(2**power for power in range(9, 17))
-"""Lengths of a segment that are accepted, 512 to 65,536 samples."""
+SEGMENTS = tuple(2**power for power in range(10, 17))
+"""Lengths of a segment that are accepted, 1,024 to 65,536 samples."""
 
 
 @dataclass(frozen=True)
@@ -23,9 +23,6 @@ class Settings:
     columns: int = 1024
     """Most columns of pictures over time. A column starts at 1 s and doubles when they run out."""
 
-    rows: int = 160
-    """Rows of the spectrogram, evenly spaced in the logarithm of frequency."""
-
     listed: int = 64
     """Most runs that are listed by place, of each kind and channel: the longest ones."""
 
@@ -42,7 +39,7 @@ class Settings:
         if self.segment not in SEGMENTS:
             lengths = ", ".join(f"{length:,}" for length in SEGMENTS)
             raise InputError("segment", f"{self.segment} samples. Accepted are {lengths}.")
-        _require(16, 4096, columns=self.columns, rows=self.rows)
+        _require(16, 4096, columns=self.columns)
         _require(1, 1024, listed=self.listed)
         _require(32, 2**20, shortest_zeros=self.shortest_zeros, shortest_stuck=self.shortest_stuck)
         _require(1024, 2**15, shortest_repeat=self.shortest_repeat)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from calculators.recording.arrays import Array, Complexes, Floats
+from calculators.recording.bands import banded
 from calculators.recording.histogram import level_bins
 from calculators.recording.low_band import LowBand
 from calculators.recording.measures import Measures
@@ -82,6 +83,7 @@ class _HighSeconds:
         self._count = 0
         geometry = measures.geometry
         self._squares = np.zeros((measures.channels, 2 * len(geometry.frequencies)))
+        self._new = np.empty_like(self._squares)
         self._scale = one_sided(geometry.segment, measures.rate)
 
     def add(self, second: int, lines: Complexes) -> None:
@@ -89,7 +91,7 @@ class _HighSeconds:
             self.flush()
             self._second = second
         parts = lines.view(np.float64)
-        self._squares += np.einsum("cbj,cbj->cj", parts, parts)
+        np.add(self._squares, np.einsum("cbj,cbj->cj", parts, parts, out=self._new), self._squares)
         self._count += lines.shape[1]
 
     def flush(self) -> None:
@@ -101,11 +103,11 @@ class _HighSeconds:
         sums.segments += count
         sums.density += density
         spacing = self._measures.geometry.frequencies[1]
-        bands = self._measures.bands.high.power(density) * spacing
-        rows = self._measures.rows.high.power(density) * spacing
-        count_levels(sums.levels, self._measures.bands.low_count, bands / self._count)
+        rows = self._measures.scheme.high.power(density) * spacing
+        bands = banded(rows)
+        count_levels(sums.levels, self._measures.scheme.low_count, bands / self._count)
         at = self._partial.starts[self._file] + self._second
-        self._partial.columns.add(at, segments=count, bands_high=bands, rows_high=rows)
+        self._partial.columns.add(at, segments=count, rows_high=rows)
         self._partial.hours.add(at, segments=count, bands_high=bands)
         self._count = 0
         self._squares.fill(0)
@@ -149,14 +151,14 @@ class _LowSeconds:
         sums.low_density += density
         sums.low_cross += cross
         spacing = measures.geometry.low_frequencies[1]
-        bands = measures.bands.low.power(density) * spacing
+        rows = measures.scheme.low.power(density) * spacing
+        bands = banded(rows)
         count_levels(sums.levels, 0, bands / self._count)
         at = self._partial.starts[self._file] + self._second
         self._partial.columns.add(
             at,
             low_segments=count,
-            bands_low=bands,
-            rows_low=measures.rows.low.power(density) * spacing,
+            rows_low=rows,
             octaves=measures.octave_splitter.power(density) * spacing,
             octaves_cross=measures.octave_splitter.power(cross) * spacing,
         )

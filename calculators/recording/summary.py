@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from calculators.recording.arrays import Array, Complexes, Counts, Floats
-from calculators.recording.bands import Bands
+from calculators.recording.bands import Bands, banded
 from calculators.recording.grid import TimeGrid
 from calculators.recording.histogram import Histogram
 from calculators.recording.layout import Layout
@@ -59,7 +59,7 @@ class Columns:
     """(T,)"""
 
     rows: Bands
-    """Rows of the spectrogram, evenly spaced in the logarithm of frequency, (R,)."""
+    """Rows of the spectrogram: quarters of the decidecade bands, (R,)."""
 
     density: Floats
     """Mean-square spectral density, FS²/Hz, (C, R, T)."""
@@ -259,7 +259,7 @@ def summarise(partial: Partial, files: Sequence[tuple[str, Layout, float | None]
         low_segments=int(sums.low_segments),
         low_log_density=_mean(sums.low_log, sums.low_log_segments[:, None]),
         low_log_segments=sums.low_log_segments,
-        bands=measures.bands.bands,
+        bands=measures.scheme.bands,
         band_mean_square=_all_bands(done, measures),
         levels=Histogram(sums.levels),
         columns=_columns(done.columns, measures),
@@ -297,26 +297,25 @@ def _both(low: Floats, low_count: Counts, high: Floats, high_count: Counts) -> F
 
 
 def _all_bands(partial: Partial, measures: Measures) -> Floats:
-    sums, split, geometry = partial.sums, measures.bands, measures.geometry
-    low = split.low.power(_mean(sums.low_density, sums.low_segments))
-    high = split.high.power(_mean(sums.density, sums.segments))
+    sums, scheme, geometry = partial.sums, measures.scheme, measures.geometry
+    low = scheme.low.power(_mean(sums.low_density, sums.low_segments))
+    high = scheme.high.power(_mean(sums.density, sums.segments))
     parts = (low * geometry.low_frequencies[1], high * geometry.frequencies[1])
-    return np.concatenate(parts, axis=1)
+    return banded(np.concatenate(parts, axis=1))
 
 
 def _columns(grid: TimeGrid, measures: Measures) -> Columns:
-    found, split = grid.fields, measures.rows
+    found, rows = grid.fields, measures.scheme.rows
     segments, low_segments = found["segments"], found["low_segments"]
     octaves = _last(found["octaves"])
-    widths = split.bands.upper - split.bands.lower
-    rows = _both(found["rows_low"], low_segments, found["rows_high"], segments)
+    power = _both(found["rows_low"], low_segments, found["rows_high"], segments)
     return Columns(
         start=_starts(grid),
         duration=float(grid.duration),
         seconds_covered=found["frames"] / measures.rate,
-        rows=split.bands,
-        density=rows / widths[:, None],
-        bands=_both(found["bands_low"], low_segments, found["bands_high"], segments),
+        rows=rows,
+        density=power / (rows.upper - rows.lower)[:, None],
+        bands=banded(power, axis=1),
         mean=_mean(_last(found["total"]), found["frames"]),
         mean_square=_variance(found),
         peak=np.where(found["frames"] > 0, _last(found["peak"]), np.nan),

@@ -10,7 +10,7 @@ from calculators.recording.settings import Settings
 from tests.recording.measured import RATE, in_parts, int24, layout, measured, signal, summary
 
 
-@pytest.mark.parametrize("segment", [512, 4096])
+@pytest.mark.parametrize("segment", [1024, 4096])
 @pytest.mark.parametrize("channels", [1, 2, 3])
 def test_density_is_that_of_another_library(segment, channels):
     """scipy.signal.welch of the samples as they were written."""

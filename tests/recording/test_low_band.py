@@ -8,7 +8,7 @@ from calculators.recording.low_band import LowBand
 from calculators.recording.settings import Settings
 from calculators.recording.spectra import hann, overlapping
 
-CASES = [(96_000, 4096), (44_100, 4096), (48_000, 1024), (96_000, 512), (2000, 512)]
+CASES = [(96_000, 4096), (44_100, 4096), (48_000, 1024), (96_000, 1024), (2000, 1024)]
 
 
 def amplitudes(rate, segment, parts):
