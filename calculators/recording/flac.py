@@ -5,6 +5,7 @@ byte 0 on. So all that reads a WAVE file chunk by chunk reads it too.
 """
 
 import io
+import sys
 from dataclasses import replace
 from importlib import import_module
 from typing import Any
@@ -17,6 +18,15 @@ from calculators.recording.flac_stream import COUNT_END, StreamInfo, last_frame,
 from calculators.recording.layout import SAMPLE_BYTES, Encoding, Fault, FaultKind, Layout
 from calculators.recording.source import Source
 from calculators.recording.zero_tail import with_zeros_named
+
+MISSING = (
+    "It is a FLAC file. To unpack it the library soundfile is needed, which is not installed here:"
+    " pip install 'wetside[recording]'. WAVE files need no library."
+)
+IN_A_PAGE = (
+    "It is a FLAC file, which this page does not unpack. Unpack it to a WAVE file, or check it on"
+    " the command line, which reads FLAC."
+)
 
 _ENCODINGS: dict[int, Encoding] = {16: "int16", 24: "int24"}
 _TYPES: dict[Encoding, str] = {"int16": "int16", "int24": "int32"}
@@ -115,9 +125,7 @@ def _library(file: str) -> Any:
         return import_module("soundfile")
     except (ImportError, OSError) as error:
         raise RecordingError(
-            file,
-            "It is a FLAC file; to unpack it the library soundfile is needed, which is not"
-            " installed here: pip install 'wetside[recording]'. WAVE files need no library.",
+            file, IN_A_PAGE if sys.platform == "emscripten" else MISSING
         ) from error
 
 

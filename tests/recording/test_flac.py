@@ -222,6 +222,9 @@ def test_without_the_library_the_refusal_says_what_to_install(tmp_path, monkeypa
     monkeypatch.setattr(flac, "import_module", refused)
     with pytest.raises(RecordingError, match=r"pip install 'wetside\[recording\]'"):
         open_recording(path)
+    monkeypatch.setattr("sys.platform", "emscripten")
+    with pytest.raises(RecordingError, match="this page does not unpack"):
+        open_recording(path)
 
 
 def test_a_flac_recording_may_be_sent_to_another_process(tmp_path):
