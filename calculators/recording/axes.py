@@ -64,7 +64,9 @@ class Scale:
         return abs(self.end - self.start)
 
 
-def level_range(levels: Sequence[float], least: float = 20.0) -> tuple[float, float]:
+def level_range(
+    levels: Sequence[float], least: float = 20.0, step: float = 5.0
+) -> tuple[float, float]:
     """Round ends of an axis of levels, at least this many decibels apart.
 
     >>> level_range([61.0, 78.5])
@@ -72,9 +74,9 @@ def level_range(levels: Sequence[float], least: float = 20.0) -> tuple[float, fl
     """
     found = [level for level in levels if level - level == 0]
     low, high = (min(found), max(found)) if found else (-least, 0.0)
-    low, high = 5.0 * floor(low / 5), 5.0 * ceil(high / 5)
+    low, high = step * floor(low / step), step * ceil(high / step)
     if high - low < least:
-        low = 5.0 * floor((low + high - least) / 10)
+        low = step * floor((low + high - least) / 2 / step)
         high = low + least
     return low, high
 
@@ -205,6 +207,17 @@ def clock_text(seconds: float) -> str:
     return f"{_when(seconds):%Y-%m-%d %H:%M:%S}"
 
 
+def position_text(seconds: float) -> str:
+    """A place in a file, as players and editors show it.
+
+    >>> position_text(3666.125)
+    '1:01:06.12'
+    """
+    hundredths = int(100 * seconds + 1e-6)
+    minutes, rest = divmod(hundredths, 6000)
+    return f"{minutes // 60}:{minutes % 60:02d}:{rest // 100:02d}.{rest % 100:02d}"
+
+
 def day_text(seconds: float) -> str:
     """The day of a moment, short.
 
@@ -233,9 +246,11 @@ def dates_text(start: float, end: float) -> str:
 def length_text(seconds: float) -> str:
     """A length of time in its two largest units.
 
-    >>> length_text(93784.0), length_text(12.34)
-    ('1 d 2 h', '12.3 s')
+    >>> length_text(93784.0), length_text(12.34), length_text(0.02)
+    ('1 d 2 h', '12.3 s', '20 ms')
     """
+    if 0 < seconds < 1:
+        return f"{1000 * seconds:.3g} ms"
     if float(f"{seconds:.3g}") < MINUTE:
         return f"{seconds:.3g} s"
     units = ((DAY, "d"), (HOUR, "h"), (MINUTE, "min"), (1.0, "s"))

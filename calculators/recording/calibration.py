@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from math import log10
 
 import numpy as np
-from numpy.typing import NDArray
 
 from calculators import entries, units
 from calculators.errors import InputError
 from calculators.formulas.levels import sound_level
+from calculators.recording.arrays import Floats
 from calculators.recording.expected import Expected
 
 SYSTEM_UNIT = "dB re 1 FS/µPa"
@@ -24,8 +24,6 @@ SINE = 10 * log10(0.5)
 """Level of a sine whose peaks just reach full scale, re the mean square of full scale."""
 
 MINUS = "\u2212"
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -49,6 +47,11 @@ class Calibration:
     def absolute(self) -> bool:
         """Whether levels are levels of sound pressure."""
         return self.level_at_full_scale is not None
+
+    @property
+    def shift(self) -> float:
+        """dB to add to a level re full scale."""
+        return self.level_at_full_scale or 0.0
 
     @property
     def level_unit(self) -> str:
@@ -113,7 +116,7 @@ class Calibration:
             dB in ``level_unit`` or ``density_unit``, same shape.
         """
         with np.errstate(divide="ignore"):
-            return 10 * np.log10(mean_square) + (self.level_at_full_scale or 0.0)
+            return 10 * np.log10(mean_square) + self.shift
 
     def peak_level(self, amplitude: Floats) -> Floats:
         """Levels of the largest absolute samples, in full scale; dB in ``level_unit``."""

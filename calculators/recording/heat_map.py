@@ -11,10 +11,8 @@ import zlib
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Bytes = NDArray[np.uint8]
+from calculators.recording.arrays import Bytes, Floats
 
 SHADES = 128
 """Steps of colour; over 64 dB each is half a decibel, finer than an eye tells apart."""

@@ -18,8 +18,7 @@ RULE = "var(--rule, #cfd9d6)"
 FAINT = "var(--rule-2, #e6ece9)"
 SHEET = "var(--sheet, #ffffff)"
 DEEP = "var(--deep, #0c4f5c)"
-WATER = "var(--water, #d5e7e6)"
-BRASS = "var(--brass, #8a5d10)"
+SPREAD = "var(--brass-2, #ecd9b4)"
 FAIL = "var(--fail, #a3261d)"
 CARE = "var(--care, #8a5d10)"
 
@@ -38,8 +37,7 @@ DARK = {
     "--rule-2": "#20343b",
     "--sheet": "#13242a",
     "--deep": "#7fd0d6",
-    "--water": "#1d4650",
-    "--brass": "#e2b968",
+    "--brass-2": "#4b3a17",
     "--fail": "#ff9a8f",
     "--care": "#e2b968",
 }
@@ -165,7 +163,7 @@ class Picture:
         )
 
     def hatched(self, x: float, y: float, width: float, height: float) -> None:
-        """A rectangle that says: nothing was recorded here."""
+        """A rectangle that says: nothing was measured here."""
         pattern = f"{self.name}-nothing"
         if not any(f'id="{pattern}"' in shape for shape in self.shapes):
             self.shapes.append(
