@@ -1,7 +1,6 @@
 """What is measured of the samples themselves, in blocks of successive frames."""
 
 from itertools import pairwise
-from math import ceil
 
 import numpy as np
 
@@ -34,53 +33,70 @@ class Blocks:
         self._peak = np.zeros(measures.channels)
         self._lowest = np.zeros(measures.channels)
         self._highest = np.zeros(measures.channels)
+        self.anchors: Counts = np.empty(0, dtype=np.int64)
+        """Of the blocks that were added last: see ``repeats``."""
 
     def add(self, samples: Floats, at: int, last: int) -> tuple[Floats, Floats]:
-        """The blocks that begin before ``last`` in samples, (C, n), from frame ``at`` on.
+        """The blocks that begin in samples, (C, n), from frame ``at`` on.
 
-        Only at the end of the file may the last one be shorter.
+        Those that begin at ``last`` or later are not counted; they only have anchors. Only at the
+        end of the file may a block be shorter than others.
 
         Returns:
-            The lowest and the highest sample of each channel before ``last``, or of a few more.
+            The lowest and the highest sample of each channel that there is.
         """
-        begin = self._next - at
-        frames = min(samples.shape[1], ceil(last / BLOCK) * BLOCK - at) - begin
         self._lowest.fill(np.inf)
         self._highest.fill(-np.inf)
-        if begin > 0 and samples.shape[1]:
+        self.anchors = np.empty(0, dtype=np.int64)
+        begin = min(self._next - at, samples.shape[1])
+        if begin > 0:
             # At the start of a stretch: these belong to a block that began before it.
             self._notice(samples[:, :begin], samples[:, :begin])
-        if frames <= 0:
-            return self._lowest, self._highest
-        whole = frames // BLOCK * BLOCK
-        shaped = (samples.shape[0], -1, BLOCK)
+        owned = max(0, -(-(last - self._next) // BLOCK))
+        whole = (samples.shape[1] - begin) // BLOCK
+        shaped = samples[:, begin : begin + whole * BLOCK].reshape(len(samples), whole, BLOCK)
         if whole:
-            self._measure(samples[:, begin : begin + whole].reshape(shaped), self._next)
-        if frames > whole:
-            rest = samples[:, begin + whole : begin + frames]
-            self._measure(rest[:, None, :], self._next + whole)
-        self._next += frames
+            self._measure(shaped, self._next, owned)
+        rest = samples[:, begin + whole * BLOCK :]
+        if rest.shape[1]:
+            self._measure(rest[:, None, :], self._next + whole * BLOCK, owned - whole)
+        self._next += whole * BLOCK + rest.shape[1]
         return self._lowest, self._highest
 
     def finish(self) -> None:
         """Add the last second."""
         self._flush()
 
-    def _measure(self, blocks: Floats, at: int) -> None:
+    def _measure(self, blocks: Floats, at: int, owned: int) -> None:
+        """Blocks, (C, b, n), the first of which begins at ``at`` and ``owned`` of which count."""
         # One channel at a time lies in one piece: of others argmax makes a copy.
         highs = np.stack([channel.argmax(axis=1) for channel in blocks])
         lows = np.stack([channel.argmin(axis=1) for channel in blocks])
         high = np.take_along_axis(blocks, highs[..., None], axis=2)[..., 0]
         low = np.take_along_axis(blocks, lows[..., None], axis=2)[..., 0]
         self._notice(low, high)
+        starts = at + BLOCK * np.arange(blocks.shape[1], dtype=np.int64)
+        self._anchor(starts, (low[0], lows[0]), (high[0], highs[0]))
+        if owned <= 0:
+            return
+        mine = slice(owned)
+        blocks, starts, low, high = blocks[:, mine], starts[mine], low[:, mine], high[:, mine]
         total = blocks.sum(axis=2)
         squares = np.einsum("cbi,cbi->cb", blocks, blocks)
-        starts = at + BLOCK * np.arange(blocks.shape[1], dtype=np.int64)
-        self._extremes(starts, (low, lows), (high, highs))
+        self._extremes(starts, (low, lows[:, mine]), (high, highs[:, mine]))
         self._ceiling(low, high)
         self._pairs(blocks, low, high)
         peak = np.maximum(high, -low)
         self._seconds(starts, blocks.shape[2], total, squares, peak)
+
+    def _anchor(
+        self, starts: Counts, low: tuple[Floats, Counts], high: tuple[Floats, Counts]
+    ) -> None:
+        """Frames of the extremes of the first channel, of blocks that are not constant."""
+        varied = low[0] < high[0]
+        at = np.stack([starts + low[1], starts + high[1]], axis=1)[varied]
+        at.sort(axis=1)
+        self.anchors = np.concatenate((self.anchors, at.reshape(-1)))
 
     def _notice(self, low: Floats, high: Floats) -> None:
         np.minimum(self._lowest, low.min(axis=1), out=self._lowest)

@@ -18,8 +18,9 @@ from calculators.recording.measures import measures_of
 from calculators.recording.packing import refused
 from calculators.recording.partial import Partial, blank
 from calculators.recording.places import Place, Run
+from calculators.recording.repeats import Repeats
 from calculators.recording.run_finder import chunk_runs
-from calculators.recording.runs import Stretch
+from calculators.recording.runs import NO_EDGE, Stretch
 from calculators.recording.samples import raw_to_samples
 from calculators.recording.scale import scale_of
 from calculators.recording.settings import Settings
@@ -90,6 +91,7 @@ class PartCheck:
         self._segment = -(-first // geometry.hop)
         self._held_from = first
         self._blocks = Blocks(self._partial, self._measures, file, first)
+        self._repeats = Repeats(self._partial, geometry, layout.frame_bytes, file, (first, last))
         self._spectra = Spectra(self._partial, self._measures, file, first)
 
     @property
@@ -137,10 +139,13 @@ class PartCheck:
         self._clean(new)
         at, self._position = self._position, self._position + frames
         extremes = self._blocks.add(new, at, self._last)
+        known = self._samples[0, : kept + frames]
+        self._repeats.add(data, self._blocks.anchors, known, self._held_from)
         self._follow_runs(new[:, : max(0, self._last - at)], at, extremes)
         self._add_segments(self._samples[:, : kept + frames])
         if self._position >= self._end:
             self._blocks.finish()
+            self._repeats.finish()
             self._spectra.finish()
 
     def _clean(self, samples: Floats) -> None:
@@ -165,6 +170,7 @@ class PartCheck:
             (channel, value, Run(Place(self._file, at + start), length))
             for channel, value, start, length in inner
         )
+        heads, tails = (*heads, NO_EDGE), (*tails, NO_EDGE)
         self._partial.join([Stretch(self._file, at, end, heads, tails)])
 
     def _add_segments(self, samples: Floats) -> None:

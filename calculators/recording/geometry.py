@@ -16,6 +16,9 @@ from calculators.recording.settings import Settings
 BLOCK = 512
 """Frames of a block: of each one, the highest and the lowest sample and two sums are taken."""
 
+FARTHEST_REPEAT = 2**16
+"""Frames from a stretch to the same one again, at most: more than a recorder's buffer holds."""
+
 LOW_RATE = 2500.0
 """Hz. The low band is sampled at this rate or up to twice as fast, if the recording is."""
 
@@ -88,5 +91,6 @@ class Geometry:
 
     def end_of(self, last: int, frames: int) -> int:
         """The first frame that a part does not need which ends before frame ``last``."""
+        repeat = last + FARTHEST_REPEAT + self.settings.shortest_repeat + 2 * BLOCK
         low = (last - 1) // (self.low_step * self.hop) * self.low_step + 2 * self.low_step
-        return min(frames, low * self.hop + self.segment)
+        return min(frames, max(repeat, low * self.hop + self.segment))

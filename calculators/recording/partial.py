@@ -121,7 +121,7 @@ class Partial:
 
     stretches: tuple[Stretch, ...]
     tallies: dict[str, tuple[Tally, ...]]
-    """Runs of each kind by channel."""
+    """Runs of each kind by channel, of repeats of all channels together."""
 
     sums: Sums
     extremes: Extremes
@@ -150,7 +150,7 @@ class Partial:
                     one.merged(two, self.settings.listed)
                     for one, two in zip(self.tallies[kind], later.tallies[kind], strict=True)
                 )
-                for kind in KINDS
+                for kind in self.tallies
             },
             sums=_added(self.sums, later.sums),
             extremes=self.extremes.merged(later.extremes),
@@ -181,9 +181,12 @@ class Partial:
         self.stretches = tuple(kept)
 
     def close(self, runs: Iterable[Closed]) -> None:
-        """Count runs of equal samples of which both ends are known."""
+        """Count runs of which both ends are known."""
         by_kind: dict[tuple[str, int], list[Run]] = {}
         for channel, value, run in runs:
+            if channel == self.channels:
+                self._close_repeat(int(value), run)
+                continue
             kind = self.scales[run.place.file].kind(value, run.length, self.settings)
             if kind:
                 by_kind.setdefault((kind, channel), []).append(run)
@@ -193,6 +196,13 @@ class Partial:
             self.tallies[kind] = tuple(tallies)
             if kind in self.columns.empty:
                 self._spread(kind, channel, found)
+
+    def _close_repeat(self, lag: int, run: Run) -> None:
+        """Count frames that come again ``lag`` frames later; they are listed where they do."""
+        if run.length >= self.settings.shortest_repeat:
+            again = Run(Place(run.place.file, run.place.frame + lag), run.length)
+            (tally,) = self.tallies["repeats"]
+            self.tallies["repeats"] = (tally.with_runs([again], self.settings.listed),)
 
     def copy(self) -> "Partial":
         """The same, apart: neither changes when the other one goes on."""
@@ -257,7 +267,7 @@ def blank(measures: Measures) -> Partial:
         starts={},
         scales={},
         stretches=(),
-        tallies={kind: (Tally(),) * measures.channels for kind in KINDS},
+        tallies={kind: (Tally(),) * measures.channels for kind in KINDS} | {"repeats": (Tally(),)},
         sums=Sums(**{name: np.zeros_like(array) for name, array in measures.sums().items()}),
         extremes=Extremes(
             np.array([[np.inf] * measures.channels, [-np.inf] * measures.channels]),
@@ -316,7 +326,7 @@ def _description(partial: Partial) -> dict[str, Any]:
 
 
 def _edge_rows(edges: tuple[Edge, ...]) -> list[list[float]]:
-    return [[edge.value, edge.length] for edge in edges]
+    return [[edge.value, edge.length, edge.beyond] for edge in edges]
 
 
 def _run_row(run: Run) -> list[int]:
@@ -348,7 +358,8 @@ def _read(description: dict[str, Any], arrays: dict[str, Array]) -> Partial:
         for file, first, last, heads, tails in description["stretches"]
     )
     partial.tallies = {
-        kind: tuple(_tally(*row) for row in description["tallies"][kind]) for kind in KINDS
+        kind: tuple(_tally(*row) for row in description["tallies"][kind])
+        for kind in partial.tallies
     }
     for grid, (duration, first, count) in zip(
         (partial.columns, partial.hours), description["grids"], strict=True
@@ -359,8 +370,8 @@ def _read(description: dict[str, Any], arrays: dict[str, Array]) -> Partial:
     return partial
 
 
-def _edges(rows: list[tuple[float, int]]) -> tuple[Edge, ...]:
-    return tuple(Edge(float(value), int(length)) for value, length in rows)
+def _edges(rows: list[tuple[float, int, int]]) -> tuple[Edge, ...]:
+    return tuple(Edge(float(value), int(length), int(beyond)) for value, length, beyond in rows)
 
 
 def _tally(samples: int, count: int, listed: list[tuple[int, int, int]]) -> Tally:
@@ -372,8 +383,11 @@ def _require_sound(partial: Partial) -> None:
     """What the rest of the program relies on."""
     channels = partial.channels
     known = {one.file for one in partial.stretches} <= partial.starts.keys()
-    edges = all(len(one.heads) == len(one.tails) == channels for one in partial.stretches)
-    tallies = all(len(rows) == channels for rows in partial.tallies.values())
+    edges = all(len(one.heads) == len(one.tails) == channels + 1 for one in partial.stretches)
+    tallies = all(
+        len(rows) == (1 if kind == "repeats" else channels)
+        for kind, rows in partial.tallies.items()
+    )
     grids = all(
         0 <= grid.count <= grid.most and grid.duration > 0
         for grid in (partial.columns, partial.hours)

@@ -1,6 +1,7 @@
 """Runs of equal samples: found in a stretch, closed where stretches meet, counted."""
 
 from dataclasses import dataclass, replace
+from itertools import chain
 
 from calculators.recording.places import Place, Run, Runs
 
@@ -42,6 +43,11 @@ class Edge:
 
     value: float
     length: int
+    beyond: int = 0
+    """Frames by which it is known to go on beyond the stretch."""
+
+
+NO_EDGE = Edge(0.0, 0)
 
 
 @dataclass(frozen=True)
@@ -49,6 +55,7 @@ class Stretch:
     """Frames [first, last) of a file, and the runs that touch their ends, by channel.
 
     A run that touches an end may go on beyond it, so it is counted only when it is known how far.
+    After the channels comes one entry for frames that come again: its value is how much later.
     """
 
     file: int
@@ -63,13 +70,14 @@ class Stretch:
         return self.last - self.first
 
     def head_run(self, channel: int) -> Run:
-        """The run at its first frame."""
-        return Run(Place(self.file, self.first), self.heads[channel].length)
+        """The run at its first frame, as far as it is known."""
+        edge = self.heads[channel]
+        return Run(Place(self.file, self.first), edge.length + edge.beyond)
 
     def tail_run(self, channel: int) -> Run:
-        """The run at its last frame."""
-        length = self.tails[channel].length
-        return Run(Place(self.file, self.last - length), length)
+        """The run at its last frame, as far as it is known."""
+        edge = self.tails[channel]
+        return Run(Place(self.file, self.last - edge.length), edge.length + edge.beyond)
 
 
 Closed = tuple[int, float, Run]
@@ -78,25 +86,35 @@ Closed = tuple[int, float, Run]
 
 def joined(one: Stretch, two: Stretch) -> tuple[Stretch, list[Closed]]:
     """Two stretches that meet, as one, and the runs that end inside it now."""
-    closed: list[Closed] = []
-    heads, tails = list(one.heads), list(two.tails)
-    for channel, (tail, head) in enumerate(zip(one.tails, two.heads, strict=True)):
-        whole = tail.length == one.frames, head.length == two.frames
-        if tail.value == head.value:
-            edge = Edge(tail.value, tail.length + head.length)
-            if whole[0]:
-                heads[channel] = edge
-            if whole[1]:
-                tails[channel] = edge
-            if not any(whole):
-                place = Place(one.file, one.last - tail.length)
-                closed.append((channel, edge.value, Run(place, edge.length)))
-        else:
-            if not whole[0]:
-                closed.append((channel, tail.value, one.tail_run(channel)))
-            if not whole[1]:
-                closed.append((channel, head.value, two.head_run(channel)))
-    return replace(one, last=two.last, heads=tuple(heads), tails=tuple(tails)), closed
+    met = [_met(one, two, channel) for channel in range(len(one.heads))]
+    heads, tails, closed = zip(*met, strict=True)
+    return replace(one, last=two.last, heads=heads, tails=tails), list(chain(*closed))
+
+
+def _met(one: Stretch, two: Stretch, channel: int) -> tuple[Edge, Edge, list[Closed]]:
+    """The edges of both together in one channel, and the runs that end where they meet."""
+    tail, head = one.tails[channel], two.heads[channel]
+    if tail.beyond and head.value != tail.value:
+        head = _spilled(tail, two.frames)
+    whole_one, whole_two = tail.length == one.frames, head.length == two.frames
+    if tail.value == head.value:
+        edge = Edge(tail.value, tail.length + head.length, head.beyond)
+        run = Run(Place(one.file, one.last - tail.length), edge.length + edge.beyond)
+        closed = [] if whole_one or whole_two else [(channel, edge.value, run)]
+        return (
+            edge if whole_one else one.heads[channel],
+            edge if whole_two else two.tails[channel],
+            closed,
+        )
+    closed = [] if whole_one else [(channel, tail.value, one.tail_run(channel))]
+    if not whole_two:
+        closed.append((channel, head.value, two.head_run(channel)))
+    return one.heads[channel], two.tails[channel], closed
+
+
+def _spilled(tail: Edge, frames: int) -> Edge:
+    """What a run that goes on beyond its stretch is in the next one, which did not notice it."""
+    return Edge(tail.value, min(tail.beyond, frames), max(0, tail.beyond - frames))
 
 
 def open_runs(stretch: Stretch) -> list[Closed]:

@@ -24,7 +24,6 @@ from calculators.recording.measures import (
 from calculators.recording.packing import refused
 from calculators.recording.partial import Partial
 from calculators.recording.places import Place, Runs
-from calculators.recording.runs import Tally
 from calculators.recording.settings import Settings
 
 
@@ -222,7 +221,9 @@ class Summary:
     """Lower and upper edges of the steps of ``ChannelMeasures.ceiling``, FS, (E + 1,)."""
 
     repeats: Runs
-    """Stretches in which all channels, sample for sample, are what shortly before they were."""
+    """Stretches in which all channels are, sample for sample, what they were shortly before.
+
+    A place is where they come again: the second time of a buffer that was written twice."""
 
     by_channel: tuple[ChannelMeasures, ...]
     by_pair: tuple[PairMeasures, ...]
@@ -265,7 +266,7 @@ def summarise(partial: Partial, files: Sequence[tuple[str, Layout, float | None]
         columns=_columns(done.columns, measures),
         hours=_hours(done.hours, measures),
         ceiling_edges=10 ** ((CEILING_LOWEST + CEILING_STEP * np.arange(CEILINGS + 1)) / 20),
-        repeats=Tally().runs(),
+        repeats=done.tallies["repeats"][0].runs(),
         by_channel=tuple(_channel(done, channel) for channel in range(done.channels)),
         by_pair=tuple(_pair(done, pair) for pair in range(measures.pairs)),
     )
