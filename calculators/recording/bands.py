@@ -5,14 +5,12 @@ from math import ceil, floor, log10
 
 import numpy as np
 
+from calculators.formulas.decidecade import HALF_BAND, decidecade_centre
 from calculators.recording.arrays import Array, Floats
 from calculators.recording.geometry import Geometry
 
 LEAST_LINES = 3.0
 """Lines of the spectrum that a band has to be wide, lest its edges decide its level."""
-
-HALF_BAND = 10**0.05
-"""From the centre of a decidecade to its upper edge."""
 
 ROWS = 4
 """Rows of a spectrogram in a band."""
@@ -32,6 +30,9 @@ class Splitter:
 
     A line at *f* stands for all that lies within half a line's distance of it, the first and the
     last one for the half of that which exists. A line that an edge cuts is shared in proportion.
+    For noise that rises or falls by up to 6 dB an octave this is within 0.1 dB of an ideal filter
+    where a band has three lines, and within 0.01 dB from ten lines on. A tone is spread over four
+    lines by the Hann window: one nearer than two lines to an edge is in both bands.
 
     Args:
         lines: Frequencies of the lines, evenly spaced from 0 Hz on; Hz.
@@ -79,12 +80,9 @@ class Scheme:
         narrowest = LEAST_LINES * low_lines[1] / (HALF_BAND - 1 / HALF_BAND)
         first = ceil(10 * log10(narrowest / 1000))
         last = floor(10 * log10(geometry.rate / 2 / HALF_BAND / 1000))
-        centres = _centres(np.arange(first, last + 1, dtype=np.float64))
-        self.bands = Bands(centres, centres / HALF_BAND, centres * HALF_BAND)
-        steps = np.arange(first * ROWS, (last + 1) * ROWS) - (ROWS - 1) / 2
-        half = HALF_BAND ** (1 / ROWS)
-        centres = _centres(steps / ROWS)
-        self.rows = Bands(centres, centres / half, centres * half)
+        self.bands = _bands([float(number) for number in range(first, last + 1)], 1)
+        quarters = range(first * ROWS, (last + 1) * ROWS)
+        self.rows = _bands([(quarter - (ROWS - 1) / 2) / ROWS for quarter in quarters], ROWS)
         self.low_count = int(np.searchsorted(self.bands.upper, geometry.low_limit, side="right"))
         """Bands, from the first on, that the low band's spectrum gives."""
 
@@ -101,7 +99,8 @@ def banded(rows: Array, axis: int = -1) -> Array:
     return bands
 
 
-def _centres(numbers: Floats) -> Floats:
-    """Hz, of the decidecade of each number; 0 is that at 1 kHz."""
-    centres: Floats = 1000 * 10 ** (numbers / 10)
-    return centres
+def _bands(numbers: list[float], parts: int) -> Bands:
+    """Bands by their numbers, each a decidecade in so many parts."""
+    centres = np.array([decidecade_centre(number=number) for number in numbers])
+    half = HALF_BAND ** (1 / parts)
+    return Bands(centres, centres / half, centres * half)
