@@ -37,6 +37,19 @@ CLOSE = 1 + 1e-9
 HALVINGS = 40
 """Of the search for the largest piece that fits."""
 
+POURS = Number(
+    name="pours",
+    label="Pours",
+    unit="1",
+    default="2",
+    low="1",
+    high="50",
+    why="all at once, to a long day",
+    hint="mixed one by one",
+    integer=True,
+    rig="potting.pours",
+)
+
 
 def _insert_volume(row: Row) -> float:
     one = resin.tube_volume(
@@ -393,18 +406,7 @@ RESIN_BATCH = Calculator(
             hint="of what the mould takes; a small pour leaves more",
             rig="potting.waste",
         ),
-        Number(
-            name="pours",
-            label="Pours",
-            unit="1",
-            default="2",
-            low="1",
-            high="50",
-            why="all at once, to a long day",
-            hint="mixed one by one",
-            integer=True,
-            rig="potting.pours",
-        ),
+        POURS,
         Number(
             name="ratio_tolerance",
             label="Error of the ratio that is allowed",

@@ -11,6 +11,7 @@ from calculators.quantities import (
     KilogramPerCubicMetre,
     Metre,
     Ratio,
+    Second,
 )
 
 AIR_DENSITY = 1.2
@@ -416,3 +417,70 @@ def coarsest_step(mass_a: Kilogram, mass_b: Kilogram, ratio_tolerance: Ratio) ->
     require_positive(mass_a=mass_a, mass_b=mass_b, ratio_tolerance=ratio_tolerance)
     require_between(0, 0.5, ratio_tolerance=ratio_tolerance)
     return ratio_tolerance / (1 / mass_a + 1 / mass_b)
+
+
+@formula(
+    title="Time until the last pour has cured",
+    symbol="t_c",
+    symbols={"pours": "n", "next_pour": "t_n", "full_cure": "t_f"},
+    tex=r"t_\mathrm{c} = (n - 1) \, t_\mathrm{n} + t_\mathrm{f}",
+    working="({pours} − 1) · {next_pour} + {full_cure}",
+    validity="Pours one after the other, all at the temperature that the times are for.",
+    sources=("wetside-derivation-pours",),
+)
+def cured_after(pours: Count, next_pour: Second, full_cure: Second) -> Second:
+    """Time from the first pour until the last one has cured.
+
+    Args:
+        pours: How many, 1 or more.
+        next_pour: From one pour to the next; s, 0 to 1e9.
+        full_cure: Of one pour; s, 0 to 1e9.
+
+    Returns:
+        Time in s.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Own derivation, [wetside-derivation-pours].
+
+    >>> cured_after(pours=3, next_pour=4 * 3600, full_cure=5 * 86400) / 3600
+    128.0
+    """
+    require_between(1, 1e6, pours=pours)
+    require_between(0, 1e9, next_pour=next_pour, full_cure=full_cure)
+    return (pours - 1) * next_pour + full_cure
+
+
+@formula(
+    title="Part of the pot life that a pour takes",
+    symbol="φ",
+    symbols={"handling_time": "t_h", "pot_life": "t_p"},
+    tex=r"\varphi = \frac{t_\mathrm{h}}{t_\mathrm{p}}",
+    working="{handling_time} / {pot_life}",
+    validity="For the mass and the temperature that the pot life is stated for.",
+    sources=("wetside-derivation-pours",),
+)
+def pot_life_used(handling_time: Second, pot_life: Second) -> Ratio:
+    """How much of its pot life a mix has behind it when the pour ends.
+
+    Args:
+        handling_time: From the first drop of the second part to the end of the pour; s, 0 to 1e9.
+        pot_life: s, above zero.
+
+    Returns:
+        Ratio; above 1 it has gelled.
+
+    Raises:
+        InputError: If an argument is out of its range.
+
+    Source:
+        Own derivation, [wetside-derivation-pours].
+
+    >>> pot_life_used(handling_time=8 * 60, pot_life=32 * 60)
+    0.25
+    """
+    require_between(0, 1e9, handling_time=handling_time)
+    require_positive(pot_life=pot_life)
+    return handling_time / pot_life

@@ -104,6 +104,7 @@ PLANS = (
             "Wash off all flux, and dry.",
         ),
         (
+            Ask("cable-capacitance", "length"),
             Ask("corner-frequency", "cable_capacitance"),
             *_asks("cable-seal", "jacket_diameter", "pull", "side_pull"),
         ),
@@ -116,13 +117,14 @@ PLANS = (
     Plan(
         "Potting",
         "build/potting.md",
-        ("resin-batch", "bubble-resonance"),
+        ("resin-batch", "resin-times", "bubble-resonance"),
         (),
         (
             "Try the resin on a piece of this cable first, and pot a dummy to saw it open.",
             "Measure the mould's volume with water, and dry it.",
             "Weigh A, then B onto it; stir, scrape, degas, pour in a thread; one pour at a time.",
-            "The cure is not a quantity of this rig: it lasts as long as the maker's sheet says.",
+            "Let each pour gel and cool before the next, and the last one cure before any load, "
+            "cold or water: as long as stated here, longer on a colder bench.",
         ),
         (
             *_asks(
@@ -137,6 +139,11 @@ PLANS = (
             *_asks("resin-batch", "waste", "ratio_tolerance"),
             Ask("resin-batch", "coarsest_step", "Step of the balance, at the coarsest"),
             Ask("element-response", "coat_thickness", "Coat around the element"),
+            Ask("resin-times", "pot_life"),
+            Ask("resin-times", "handling_time"),
+            Ask("resin-times", "next_pour"),
+            Ask("resin-times", "full_cure"),
+            Ask("resin-times", "cured_after", "Last pour cured, after the first"),
         ),
         (
             "Cured as the sheet says, a thumbnail leaves no mark; no bubble lies on ceramic, "
@@ -192,9 +199,12 @@ PLANS = (
             "its strands in the moat.",
             "Fill from one side, leave it alone until it has cured through, fit the strain relief.",
         ),
-        _asks(
-            "cable-seal", "side", "hole_fill", "hole_diameter", "moat_diameter", "moat_height",
-            "wall_thickness", "cure_temperature",
+        (
+            *_asks(
+                "cable-seal", "side", "hole_fill", "hole_diameter", "moat_diameter", "moat_height",
+                "wall_thickness", "cure_temperature",
+            ),
+            Ask("resin-times", "seal_cure", "Full cure"),
         ),
         (
             "The coupon's fillet does not come off under a thumbnail, and it bears the pull by "
@@ -244,6 +254,7 @@ PLANS = (
         ),
         (
             Ask("leak-budget", "allowed_ingress", "Water that may get in"),
+            Ask("resin-times", "wet_after", "First soak, after the first pour, at the earliest"),
             Ask("leak-budget", "needed_time", "A test as this lasts, at the least"),
             Ask("leak-budget", "mass_seen", "It passes with a gain in mass below"),
             Ask("leak-budget", "spot_seen", "It passes with less on the paper than"),

@@ -323,6 +323,13 @@ _PATHS = """
     plan.on_time
     plan.period
     ballast.weight
+    cable.length
+    cable.capacitance_per_metre
+    potting.pot_life
+    potting.handling_time
+    potting.next_pour
+    potting.full_cure
+    seals.cable_full_cure
 """
 
 

@@ -45,7 +45,10 @@ PLANS = (
     Plan(
         "potting",
         "Resin, part A",
-        _asks("resin-batch", "mix_basis", "parts_a", "density_a", "waste", "pours"),
+        (
+            *_asks("resin-batch", "mix_basis", "parts_a", "density_a", "waste", "pours"),
+            *_asks("resin-times", "pot_life", "full_cure"),
+        ),
         Ask("resin-batch", "total_mass_a", "in all, with what stays in the cups"),
     ),
     Plan(
@@ -75,6 +78,7 @@ PLANS = (
         "cable",
         "Cable, for each channel",
         (
+            Ask("cable-capacitance", "length"),
             Ask("corner-frequency", "cable_capacitance"),
             *_asks("cable-seal", "jacket_diameter", "jacket_modulus", "pull"),
         ),

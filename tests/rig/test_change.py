@@ -113,12 +113,12 @@ def test_a_number_is_moved_no_farther_than_it_must_be():
 
 
 def test_less_wanted_is_said_to_be_so_and_comes_last():
-    """To plan a shallower dive mends no lid."""
+    """To plan a shallower dive mends no lid, and takes none of the water away."""
     found = mending(LID)
     giving = [change for change in found if change.gives_way]
     assert [list(change.stated) for change in giving] == [["plan.depth"]]
-    whole = [change for change in found if not change.breaks]
-    assert whole[-1] is giving[0]
+    assert [effect.name for effect in giving[0].breaks] == ["mooring-load.deepest"]
+    assert found[-1] is giving[0]
 
 
 def test_a_level_is_lowered_by_just_what_is_missing():
@@ -214,6 +214,7 @@ def test_a_material_is_changed_whole_and_its_properties_are_no_knobs():
 def test_a_change_that_breaks_another_requirement_says_so():
     """More capacitance of the cable lowers the corner and takes signal."""
     rig = WHOLE.keep("plan.lowest_wanted", read_entry("plan.lowest_wanted", "3.5 Hz"))
+    rig = rig.keep("cable.capacitance", read_entry("cable.capacitance", "480 pF"))
     nodes = evaluate_rig(rig)
     name = "corner-frequency.combined_corner"
     found = ordered(list(changes(rig, nodes, name)))
