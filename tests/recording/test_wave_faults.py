@@ -61,9 +61,9 @@ def test_a_size_of_32_bits_that_is_written_counts_in_a_64_bit_file_too():
 
 def test_the_table_of_64_bit_sizes_gives_the_size_of_another_chunk():
     """BS.2088: a chunk but data whose size is all ones has its size in the table."""
-    long_chunk = chunk(b"axml", b"x" * 600, OPEN)
-    rest = long_chunk + fmt() + chunk(b"data", SOUND, OPEN)
-    sizes = ds64(4 + 48 + len(rest), len(SOUND), 0, ((b"axml", 600),))
+    long_chunks = chunk(b"axml", b"x" * 600, OPEN) + chunk(b"sxml", b"y" * 200, OPEN)
+    rest = long_chunks + fmt() + chunk(b"data", SOUND, OPEN)
+    sizes = ds64(4 + 60 + len(rest), len(SOUND), 0, ((b"axml", 600), (b"sxml", 200)))
     layout = layout_of(riff(sizes, rest, outer=b"BW64", size=OPEN))
     assert (layout.frames, layout.faults) == (4000, ())
 
@@ -229,6 +229,7 @@ def test_sound_behind_a_chunk_whose_size_is_spoilt_is_found_by_its_mark():
         data = riff(fmt(), chunk(b"JUNK", b"\xee" * 400, size), chunk(b"data", SOUND))
         layout = layout_of(data)
         assert kinds(layout)[0] == "wrong sizes"
+        assert "“data” at byte 444 was found by its mark" in layout.faults[0].text
         np.testing.assert_array_equal(values_of(data), VALUES)
 
 

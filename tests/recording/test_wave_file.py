@@ -91,6 +91,7 @@ def test_a_file_by_the_standard_library_reads_as_it_was_written(tmp_path, encodi
     layout = read_layout(source)
     assert (layout.encoding, layout.channels, layout.rate) == (encoding, channels, 96_000)
     assert layout.frames == 777
+    assert layout.seconds == pytest.approx(777 / 96_000)
     assert layout.faults == ()
     (raw,) = chunks(source, layout, frames_per_chunk=10_000)
     np.testing.assert_array_equal(raw_to_integers(raw, layout), values.T)
