@@ -19,6 +19,9 @@ from calculators.recording.settings import Settings
 MOST_STRETCHES = 2**16
 """Stretches that do not meet, and files, that one partial result may have."""
 
+MOST_FRAMES = 2**40
+"""Frames of a file, at most."""
+
 
 @dataclass
 class Sums:
@@ -383,7 +386,7 @@ def _require_sound(partial: Partial) -> None:
     """What the rest of the program relies on."""
     channels = partial.channels
     known = {one.file for one in partial.stretches} <= partial.starts.keys()
-    edges = all(len(one.heads) == len(one.tails) == channels + 1 for one in partial.stretches)
+    edges = all(_sound(one, channels + 1) for one in partial.stretches)
     tallies = all(
         len(rows) == (1 if kind == "repeats" else channels)
         for kind, rows in partial.tallies.items()
@@ -394,6 +397,15 @@ def _require_sound(partial: Partial) -> None:
     )
     if not (known and edges and tallies and grids):
         raise ValueError("parts that do not fit each other")
+
+
+def _sound(stretch: Stretch, edges: int) -> bool:
+    within = all(
+        0 <= edge.length <= stretch.frames and 0 <= edge.beyond <= MOST_FRAMES
+        for edge in (*stretch.heads, *stretch.tails)
+    )
+    known = len(stretch.heads) == len(stretch.tails) == edges
+    return known and within and 0 <= stretch.first < stretch.last <= MOST_FRAMES
 
 
 def _fill(partial: Partial, arrays: dict[str, Array]) -> None:

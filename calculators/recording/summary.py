@@ -73,7 +73,7 @@ class Columns:
     """Mean square with the mean taken out, FS², (C, T)."""
 
     peak: Floats
-    """The largest sample without its sign, (C, T)."""
+    """The largest sample without its sign, of the blocks of 512 frames that begin in it, (C, T)."""
 
     clipped: Counts
     """Clipped samples, (C, T)."""
