@@ -149,3 +149,15 @@ def test_parts_that_displace_nothing_are_refused_by_name() -> None:
 def test_an_impossible_argument_is_refused_by_name(call, name) -> None:
     with pytest.raises(InputError, match=f"^{name} must be"):
         call()
+
+
+@pytest.mark.parametrize("wanted", [0.5, -0.5, -0.03])
+def test_what_is_wanted_to_float_is_held_against_floating(wanted: float) -> None:
+    """Its weight in the other water by volume and both densities; of a float the lift counts."""
+    values = defaults(BALLAST_CARD) | {"part_mass": 1.0, "wanted_weight": wanted}
+    values |= {"water_density": 1026.95, "other_water_density": 999.7}
+    results = evaluate(BALLAST_CARD, values)
+    there = wanted + results["displaced_volume"] * (1026.95 - 999.7)
+    assert results["other_weight"] == pytest.approx(there, rel=1e-9)
+    assert results["other_reserve"] == pytest.approx(there if wanted > 0 else -there, rel=1e-9)
+    assert (results["other_reserve"] > 0) == (wanted != -0.03)

@@ -99,6 +99,7 @@ def _ballast(
     lifting = sum(v * row["part_height"] for v, row in zip(volumes, part, strict=True))
     lifting += fixed / ballast_density * ballast_height
     weight = max(wanted_weight, present)
+    other = buoyancy.weight_in_water(mass=mass, volume=volume, water_density=other_water_density)
     gravity_height = buoyancy.centre_height(moment=GRAVITY * heavy, force=GRAVITY * mass)
     buoyancy_height = buoyancy.centre_height(
         moment=GRAVITY * water_density * lifting,
@@ -109,9 +110,8 @@ def _ballast(
         "ballast_volume": fixed / ballast_density,
         "present_weight": present,
         "weight": weight,
-        "other_weight": buoyancy.weight_in_water(
-            mass=mass, volume=volume, water_density=other_water_density
-        ),
+        "other_weight": other,
+        "other_reserve": -other if wanted_weight < 0 else other + 0.0,
         "displaced_volume": volume,
         "dry_mass": mass,
         "righting_arm": buoyancy_height - gravity_height,
@@ -383,12 +383,18 @@ BALLAST_CARD = Calculator(
             label="Weight in the other water with this ballast",
             unit="kg",
             help="below zero it floats",
+        ),
+        Output(
+            name="other_reserve",
+            label="Weight or lift that is left in the other water",
+            unit="kg",
+            help="weight if it is wanted to sink, lift if it is wanted to float",
             verdict=Verdict(
                 better="above",
                 limit=0.0,
-                met="sinks there too",
-                missed="floats there: new ballast for that water",
-                unsure="may float there: weigh it in that water",
+                met="sinks there too, or floats there too, as wanted",
+                missed="sinks or floats there against what is wanted: new ballast for that water",
+                unsure="may sink or float there against what is wanted: weigh it in that water",
                 source="your own limit",
                 missed_level="care",
                 ample=WEIGHT_TO_SPARE,

@@ -301,7 +301,7 @@ PLANS = (
         (
             "Weigh the closed case under water with all that will hang on it.",
             "Fix the ballast low and outside, fast, and so that you can take it off alone.",
-            "Trim it ashore: it hangs level, and sinks when let go.",
+            "Trim it ashore: it hangs level, and when let go it sinks, or floats, as is wanted.",
         ),
         (
             Ask("ballast", "present_weight"),
