@@ -115,6 +115,21 @@ def test_the_second_example_of_the_standard_whole_and_cut_short():
         np.testing.assert_array_equal(integers(cut), whole[:, :16])
 
 
+@pytest.mark.parametrize("blocks", [1, 127, 128, 129, 2047, 2048, 2049])
+def test_numbers_of_blocks_of_one_two_and_three_bytes(tmp_path, blocks):
+    """RFC 9639, section 9.1.5: they are coded as UTF-8 codes letters. Blocks of 1152 frames."""
+    path = tmp_path / "reach.flac"
+    frames = 1152 * blocks + 5
+    values = (np.arange(frames) % 7).astype(np.int16)
+    soundfile.write(path, values, RATE, format="FLAC", compression_level=0.0)
+    source = BytesSource(path.read_bytes())
+    info = read_stream_info(source)
+    assert (info.least_block, info.promised) == (1152, frames)
+    assert last_frame(source, info) == (frames, source.size)
+    cut = BytesSource(path.read_bytes()[:-3])
+    assert last_frame(cut, info)[0] == 1152 * blocks
+
+
 @pytest.mark.parametrize("part", [0.05, 0.5, 0.9, 0.9999])
 def test_a_flac_file_cut_short_reads_up_to_its_last_whole_block(tmp_path, part):
     """What is read is what was packed, and less than a block of what is left is missing."""
