@@ -81,12 +81,13 @@ class Curve:
 class Plan:
     """What was to be recorded. Times in seconds.
 
-    ``started`` is when the recorder was to start, since 1970, UTC; ``duration`` how long it was to
-    stay in the water; ``windows`` when it was to record, after its start; ``scheduled`` how much
-    that is in all.
+    ``started`` is when the recorder was to start, since 1970, UTC; ``zone`` how far the clock of
+    the place is ahead of that; ``duration`` how long it was to stay in the water; ``windows`` when
+    it was to record, after its start; ``scheduled`` how much that is in all.
     """
 
     started: float | None = None
+    zone: float = 0.0
     duration: float | None = None
     windows: tuple[tuple[float, float], ...] = ()
     scheduled: float | None = None
@@ -265,16 +266,18 @@ def _plan(facts: Facts) -> Plan:
     duration = _number(facts, WINDOW, "duration") or _number(facts, STORAGE, "planned_time")
     node = _answered(facts, WINDOW)
     started = continuous = scheduled = None
+    zone = 0.0
     windows: tuple[tuple[float, float], ...] = ()
     if node is not None and duration:
         values = node.given.values
-        started = float(values["first_day"]) * DAY - float(values["time_zone"])
-        started += float(values["start_time"])
+        zone = float(values["time_zone"])
+        started = float(values["first_day"]) * DAY + float(values["start_time"]) - zone
         continuous = values["schedule"] == "continuous"
         scheduled = _number(facts, WINDOW, "scheduled_time")
         windows = _windows(node, duration)
     return Plan(
         started=started,
+        zone=zone,
         duration=duration,
         windows=windows,
         scheduled=duration if scheduled is None else scheduled,

@@ -1,0 +1,157 @@
+"""Clipping at full scale, and flat tops below it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from calculators.recording.expected import Expected
+from calculators.recording.findings import Finding, Sure, Weight, finding
+from calculators.recording.judges.common import (
+    channel_name,
+    counted,
+    decibels,
+    seconds_text,
+    spans_of,
+    whole,
+)
+from calculators.recording.summary import ChannelMeasures, Summary
+
+SPOILT = 1e-3
+"""Part of all samples at full scale from which levels mean nothing (common practice, no source)."""
+
+FULL_SCALE = -0.1
+"""dB re full scale above which a ceiling is that of the converter: one step of the histogram, and
+as near as a converter's own filter lets a level come."""
+
+TOP = 0.3
+"""dB, the part of the histogram of peaks that is held against what lies below it. Noise that is
+added after the stage that clips blurs a ceiling; 3 % of full scale beside it is much."""
+
+LEAST_BLOCKS = 20
+"""Blocks that must reach the ceiling. Peaks thin out towards the largest one: were it as likely
+that a peak lies in the topmost part as in the next, 20 against 5 had a chance of 2·10⁻³."""
+
+PILE = 4.0
+"""So many times more blocks lie in the topmost part than in either of the two below it."""
+
+RARE = 0.5
+"""Part of all blocks that may reach a ceiling and still be told from a steady tone."""
+
+EARLY = 3.0
+"""dB below the predicted level from which a ceiling contradicts the rig."""
+
+
+def judge_clipping(summary: Summary, expected: Expected | None) -> Iterator[Finding]:
+    """Each channel: samples at full scale; else flat tops."""
+    for number, channel in enumerate(summary.by_channel):
+        if _floating(summary) and max(channel.highest, -channel.lowest) > 1.0:
+            yield _beyond(summary, number, channel)
+        elif channel.clipped.count:
+            yield _clipped(summary, number, channel)
+        tops = flat_tops(channel.ceiling, summary.ceiling_edges)
+        if tops:
+            yield _flat(summary, number, tops)
+            if expected:
+                yield from _early(summary, number, tops, expected)
+
+
+def _floating(summary: Summary) -> bool:
+    return any(file.layout.encoding == "float32" for file in summary.files)
+
+
+def _beyond(summary: Summary, number: int, channel: ChannelMeasures) -> Finding:
+    peak = 20 * np.log10(max(channel.highest, -channel.lowest))
+    what = (
+        f"{channel_name(summary, number)} reaches {decibels(peak)} above full scale. Floating "
+        "point holds that; files of whole numbers and players do not."
+    )
+    return finding("beyond full scale", "note", "certain", what, whole(number))
+
+
+def _clipped(summary: Summary, number: int, channel: ChannelMeasures) -> Finding:
+    runs = channel.clipped
+    share = runs.samples / max(summary.frames, 1)
+    weight: Weight = "spoils" if share > SPOILT else "harms"
+    longest = runs.longest.length if runs.longest else 0
+    hours = summary.seconds / 3600
+    rate = f", {runs.count / hours:,.0f} an hour" if hours >= 1 else ""
+    what = (
+        f"{channel_name(summary, number)} is at full scale in "
+        f"{counted(runs.count, 'place', 'places')}{rate}, "
+        f"{counted(runs.samples, 'sample', 'samples')} in all ({share:.2g} of the recording); the "
+        f"longest run has {longest:,} samples, "
+        f"{seconds_text(longest / summary.rate)}."
+    )
+    return finding("clipped", weight, "certain", what, spans_of(summary, runs, number))
+
+
+@dataclass(frozen=True)
+class FlatTops:
+    """Where peaks pile up below full scale: the level on each side, dB re full scale, or None."""
+
+    upper: float | None
+    lower: float | None
+    blocks: int
+    """Of 256 samples, that reach it."""
+
+    share: float
+    """Part of all blocks."""
+
+    @property
+    def level(self) -> float:
+        """The lower one of both ceilings."""
+        return min(level for level in (self.upper, self.lower) if level is not None)
+
+
+def flat_tops(ceiling: np.ndarray, edges: np.ndarray) -> FlatTops | None:
+    """Flat tops below full scale in the histograms of highest and lowest samples, if any."""
+    sides = [_pile(counts, edges) for counts in ceiling]
+    if not any(sides):
+        return None
+    blocks = max(pile[1] for pile in sides if pile)
+    upper, lower = (pile[0] if pile else None for pile in sides)
+    return FlatTops(upper, lower, blocks, blocks / max(int(ceiling[0].sum()), 1))
+
+
+def _pile(counts: np.ndarray, edges: np.ndarray) -> tuple[float, int] | None:
+    """Level of the ceiling, dB re full scale, and blocks at it; None where peaks thin out."""
+    inside = counts[1:-1]
+    if counts[-1] or not inside.any():
+        return None
+    top = int(np.flatnonzero(inside)[-1])
+    step = 20 * np.log10(edges[1] / edges[0])
+    width = max(1, round(TOP / step))
+    parts = [
+        int(inside[max(0, top + 1 - (n + 1) * width) : top + 1 - n * width].sum()) for n in range(3)
+    ]
+    level = float(20 * np.log10(edges[top + 1]))
+    rare = parts[0] <= RARE * counts.sum()
+    if level > FULL_SCALE or parts[0] < LEAST_BLOCKS or not rare:
+        return None
+    return (level, parts[0]) if parts[0] >= PILE * max(parts[1:]) else None
+
+
+def _flat(summary: Summary, number: int, tops: FlatTops) -> Finding:
+    one_sided = tops.upper is None or tops.lower is None
+    side = " on one side only" if one_sided else ""
+    what = (
+        f"{channel_name(summary, number)} never goes beyond {decibels(tops.level)} re full scale"
+        f"{side}, but peaks reach just that in {counted(tops.blocks, 'block', 'blocks')} of 256 "
+        f"samples ({tops.share:.2g} of all): a stage before the converter clips."
+    )
+    sure: Sure = "possible" if one_sided else "likely"
+    weight: Weight = "spoils" if tops.share > SPOILT * 10 else "harms"
+    return finding("flat tops", weight, sure, what, whole(number))
+
+
+def _early(summary: Summary, number: int, tops: FlatTops, expected: Expected) -> Iterator[Finding]:
+    """Against where the rig says that its first stage clips."""
+    ceiling = expected.ceiling
+    if ceiling is None or tops.level >= ceiling.low - EARLY:
+        return
+    what = (
+        f"{channel_name(summary, number)} clips at {decibels(tops.level)} re full scale. By the "
+        f"rig it should clip at {decibels(ceiling.value)}, at the worst {decibels(ceiling.low)}."
+    )
+    yield finding("clips early", "harms", "likely", what, whole(number))

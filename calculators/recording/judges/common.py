@@ -1,0 +1,118 @@
+"""What the judges share: places, words, and levels that stand for a whole recording."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calculators.recording.findings import Span
+from calculators.recording.places import Run, Runs
+from calculators.recording.summary import Summary
+from calculators.units import format_display
+
+Floats = NDArray[np.floating[Any]]
+Flags = NDArray[np.bool_]
+
+MINUS = "\u2212"
+
+
+def levels(power: Floats) -> Floats:
+    """Levels of powers; dB, −inf where there is none, NaN where nothing was measured."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(10 * np.log10(power))
+
+
+def decibels(level: float, places: int = 1) -> str:
+    """A level in words, with a minus that is one.
+
+    >>> decibels(-3.01)
+    '−3.0 dB'
+    """
+    return f"{level:.{places}f} dB".replace("-", MINUS)
+
+
+def seconds_text(seconds: float) -> str:
+    """A length of time as a reader sees it.
+
+    >>> seconds_text(0.25)
+    '250 ms'
+    """
+    return format_display(seconds, "s", 3).replace("\u00a0", " ")
+
+
+def hertz(frequency: float) -> str:
+    """A frequency as a reader sees it."""
+    return format_display(frequency, "Hz", 3).replace("\u00a0", " ")
+
+
+def counted(number: int, one: str, many: str) -> str:
+    """A number with its noun.
+
+    >>> counted(1, "run", "runs"), counted(2000, "run", "runs")
+    ('1 run', '2,000 runs')
+    """
+    return f"{number:,} {one if number == 1 else many}"
+
+
+def channel_name(summary: Summary, channel: int) -> str:
+    """What a channel is called: nothing to tell apart where there is one.
+
+    Of two, the first is what players put on the left.
+    """
+    if summary.channels == 1:
+        return "The recording"
+    if summary.channels == 2:
+        return ("The left channel", "The right channel")[channel]
+    return f"Channel {channel + 1}"
+
+
+def span_of(summary: Summary, run: Run, channel: int | None) -> Span:
+    """Where a run of frames is."""
+    return Span(run.place.file, channel, run.place.frame / summary.rate, run.length / summary.rate)
+
+
+def spans_of(summary: Summary, runs: Runs, channel: int | None) -> tuple[Span, ...]:
+    """Where the listed runs are, in the order of time."""
+    return tuple(span_of(summary, run, channel) for run in runs.listed)
+
+
+def column_span(summary: Summary, first: int, last: int, channel: int | None) -> Span:
+    """Where columns ``first`` to ``last`` are, both included: in a file if its clock says which."""
+    columns = summary.columns
+    start = float(columns.start[first])
+    seconds = float(columns.start[last]) + columns.duration - start
+    for index, file in enumerate(summary.files):
+        if file.started is not None and 0 <= start - file.started < file.layout.seconds:
+            return Span(index, channel, start - file.started, seconds)
+    return Span(None, channel, start - float(columns.start[0]), seconds)
+
+
+def whole(channel: int | None) -> tuple[Span, ...]:
+    """All of a channel."""
+    return (Span(None, channel, 0.0, 0.0),)
+
+
+def pairs(summary: Summary) -> list[tuple[int, int]]:
+    """The channels of each pair that is compared."""
+    return [pair.channels for pair in summary.by_pair]
+
+
+def sounding(summary: Summary) -> list[int]:
+    """Channels in which any sample differs from another."""
+    return [n for n, c in enumerate(summary.by_channel) if c.mean_square > 0]
+
+
+def joined_words(words: Sequence[str]) -> str:
+    """A list in a sentence.
+
+    >>> joined_words(["a", "b", "c"])
+    'a, b and c'
+    """
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def groups(flags: Iterable[bool]) -> list[tuple[int, int]]:
+    """First and last index of each stretch in which all are true."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], np.asarray(list(flags), int), [0]))))
+    return [(int(a), int(b) - 1) for a, b in zip(edges[0::2], edges[1::2], strict=True)]

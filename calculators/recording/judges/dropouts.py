@@ -1,0 +1,92 @@
+"""Holes of zeros, values that stand still, pieces that came twice."""
+
+from collections.abc import Iterator
+
+from calculators.recording.findings import Finding, Sure, Weight, finding
+from calculators.recording.judges.common import (
+    channel_name,
+    counted,
+    seconds_text,
+    sounding,
+    spans_of,
+)
+from calculators.recording.places import Run, Runs
+from calculators.recording.scale import BITS
+from calculators.recording.summary import Summary
+
+SPOILT = 1e-3
+"""Part of the recording that may be lost before its levels are (common practice, no source)."""
+
+SOFT_STEPS = 1.0
+"""Steps of the converter, rms, of all above ``FAST``. A sound softer than this may rest on one
+value by itself; at 1 step rms 38 % of the samples of noise are zero, 64 in a row never."""
+
+FAST = 1 / 32
+"""Of the sample rate: what is faster than this moves within 64 samples."""
+
+
+def judge_dropouts(summary: Summary) -> Iterator[Finding]:
+    """Each channel that has any sound at all."""
+    for number in sounding(summary):
+        channel = summary.by_channel[number]
+        zeros = _without_tails(summary, channel.zeros)
+        if zeros.count:
+            yield _found(summary, number, "drop-out", zeros, "of exact zeros")
+        if channel.stuck.count:
+            yield _found(summary, number, "stuck", channel.stuck, "of one value")
+    yield from _repeated(summary)
+
+
+def _repeated(summary: Summary) -> Iterator[Finding]:
+    """A buffer written again; every channel at once."""
+    runs = summary.repeats
+    if not runs.count:
+        return
+    weight: Weight = "spoils" if runs.samples / max(summary.frames, 1) > SPOILT else "harms"
+    longest = runs.longest.length if runs.longest else 0
+    what = (
+        f"{counted(runs.count, 'piece is', 'pieces are')} the same, sample for sample, as what "
+        f"stands before; the longest lasts {seconds_text(longest / summary.rate)}. No sound does "
+        "that."
+    )
+    yield finding("repeated", weight, "certain", what, spans_of(summary, runs, None))
+
+
+def _without_tails(summary: Summary, runs: Runs) -> Runs:
+    """Without those that end with their file: the judge of heads names them."""
+    tails = [run for run in runs.listed if _at_end(summary, run)]
+    listed = tuple(run for run in runs.listed if run not in tails)
+    samples = runs.samples - sum(run.length for run in tails)
+    longest = max(listed, key=lambda run: run.length, default=None)
+    return Runs(samples, runs.count - len(tails), longest, listed)
+
+
+def _at_end(summary: Summary, run: Run) -> bool:
+    layout = summary.files[run.place.file].layout
+    end = run.place.frame + run.length
+    return end >= layout.frames and layout.fault("zero tail") is not None
+
+
+def _found(summary: Summary, number: int, kind: str, runs: Runs, words: str) -> Finding:
+    longest = runs.longest.length if runs.longest else 0
+    share = runs.samples / max(summary.frames, 1)
+    sure = _sure(summary, number)
+    weight: Weight = "spoils" if share > SPOILT else "harms"
+    if sure == "possible":
+        weight = "note"
+    what = (
+        f"{channel_name(summary, number)} has {counted(runs.count, 'stretch', 'stretches')} "
+        f"{words}, {seconds_text(runs.samples / summary.rate)} in all; the longest lasts "
+        f"{seconds_text(longest / summary.rate)}."
+    )
+    if sure == "possible":
+        what += " It is so soft that it may rest on one value of the converter by itself."
+    return finding(kind, weight, sure, what, spans_of(summary, runs, number))
+
+
+def _sure(summary: Summary, number: int) -> Sure:
+    encodings = {file.layout.encoding for file in summary.files}
+    steps = min((2.0 ** (BITS[e] - 1) for e in encodings if e in BITS), default=None)
+    fast = summary.frequencies >= FAST * summary.rate
+    moving = summary.density[number, fast].sum() * summary.frequencies[1]
+    return "certain" if steps is None or moving**0.5 * steps > SOFT_STEPS else "possible"

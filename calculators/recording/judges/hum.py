@@ -1,0 +1,49 @@
+"""Hum of the mains."""
+
+from collections.abc import Iterator
+
+from calculators.recording.findings import Finding, Sure, Weight, finding
+from calculators.recording.judges.common import (
+    channel_name,
+    decibels,
+    hertz,
+    joined_words,
+    levels,
+    sounding,
+    whole,
+)
+from calculators.recording.judges.hum_lines import FALSE_ALARM, Mains, mains_lines
+from calculators.recording.judges.spectral import log_spectrum
+from calculators.recording.summary import Summary
+
+LOUD = 10.0
+"""dB above the local noise from which hum shows in a decidecade band: a line that stands so far
+above its neighbours of 1 Hz makes a tenth of the power of a band 100 Hz wide, and far more of a
+narrow one (worked out here)."""
+
+
+def judge_hum(summary: Summary) -> Iterator[Finding]:
+    """Each channel, both mains."""
+    alive = sounding(summary)
+    for number in alive:
+        spectrum = log_spectrum(summary, number)
+        if spectrum is None:
+            continue
+        mean = levels(summary.low_density[number])
+        for mains in mains_lines(spectrum, mean, len(alive)):
+            yield _found(summary, number, mains)
+
+
+def _found(summary: Summary, number: int, mains: Mains) -> Finding:
+    loudest = mains.strongest
+    weight: Weight = "harms" if loudest.above >= LOUD else "note"
+    sure: Sure = "certain" if len(mains.lines) > 1 else "likely"
+    lines = [
+        f"{hertz(line.multiple * mains.frequency)} ({decibels(line.above)})" for line in mains.lines
+    ]
+    what = (
+        f"{channel_name(summary, number)} has lines of {mains.frequency:g} Hz mains, by how much "
+        f"they stand above the noise beside them: {joined_words(lines)}. Noise alone makes one in "
+        f"{1 / FALSE_ALARM:,.0f} recordings."
+    )
+    return finding("hum", weight, sure, what, whole(number))
