@@ -69,7 +69,7 @@ def test_without_javascript_the_verdict_of_an_example_is_complete(browser, site)
     """Verdict, every requirement in words, pictures, and the file itself."""
     reader = fresh_reader(browser, site.url, java_script_enabled=False)
     reader.go("rig/")
-    tarn = rigs.load()["tarn"]
+    tarn = rigs.load()["tarn-rebuilt"]
     page = reader.page
     assert page.locator(".rig-name").inner_text() == tarn.check["name"]
     wanted = [row["word"] for row in tarn.check["requirements"]]
@@ -307,7 +307,7 @@ def test_it_suits_a_phone_and_those_who_cannot_see_it(open_reader):
 
 def test_a_requirement_that_is_missed_says_what_mends_it_and_a_tap_does_it(mine):
     """And undo takes it back."""
-    state(mine, "plan.depth", "7")
+    state(mine, "plan.depth", "14")
     toml = shelf(mine)["rigs"][0]["toml"]
     row = mine.page.locator('[data-name="lid-under-pressure.depth_limit"]')
     assert row.locator(".level").inner_text() == "Fails"
