@@ -166,8 +166,8 @@ def edition_notice(link: Link, results: Results, system: str) -> Notice | None:
     output = link.card.outputs[0]
     now = results[output.name]
     then = _gave(link, output)
-    changes = [c.text for c in link.card.changes if _later(c.edition, link.edition)]
-    made = f"This link was made with edition {link.edition or 'unknown'}, this is {EDITION}."
+    changes = changes_since(link.card, link.edition)
+    made = made_with(link.edition)
     if then is not None and abs(then - now) > abs(now) * 10.0 ** (1 - GAVE_DIGITS):
         reason = " ".join(changes) or "A formula or an input has changed since."
         return Notice(f"{made} {reason}", output.text(then, system), output.text(now, system))
@@ -182,6 +182,16 @@ def _gave(link: Link, output: Output) -> float | None:
         return units.parse(link.gave, output.unit, name="gave", label=output.label)
     except InputError:
         return None
+
+
+def made_with(edition: str) -> str:
+    """Which edition made a link, and which one reads it."""
+    return f"This link was made with edition {edition or 'unknown'}, this is {EDITION}."
+
+
+def changes_since(card: Calculator, edition: str) -> list[str]:
+    """What has changed about a calculator after an edition, as far as its card declares it."""
+    return [change.text for change in card.changes if _later(change.edition, edition)]
 
 
 def _later(edition: str, than: str) -> bool:

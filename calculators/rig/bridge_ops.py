@@ -5,21 +5,24 @@ on what was asked before; only the answers of the last rig are kept, so that an 
 than what it touches.
 """
 
+import base64
 from collections.abc import Callable
+from dataclasses import asdict
 from typing import Any
 
 from calculators.errors import InputError
 from calculators.registry import calculator
 from calculators.rig.change_words import changes_json, ends_first_json
 from calculators.rig.compare import comparison_json
-from calculators.rig.drawn_words import drawn_json, exact_words
+from calculators.rig.drawn_words import MOST_EXACT, drawn_json, exact_line
 from calculators.rig.draws import Draws
-from calculators.rig.files import edit_words, write_rig
+from calculators.rig.files import edit_words, text_of, write_rig
 from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import FOR_VERDICT, Evaluated, evaluate_rig
-from calculators.rig.links import make_rig_link, parse_rig_link
+from calculators.rig.links import edition_notice, make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, entry_text, read_entry, read_parts
 from calculators.rig.pictures import pictures_json
+from calculators.rig.plan import Part
 from calculators.rig.schema import entry_of, label_of
 from calculators.rig.sheet import as_json
 from calculators.rig.sheets import make_sheet
@@ -131,8 +134,15 @@ def rig_link(asked: Json) -> Json:
 
 
 def rig_open(asked: Json) -> Json:
-    """The text of the rig that a link carries."""
-    return {"toml": write_rig(parse_rig_link(asked["hash"]))}
+    """The text of the rig that a link carries, and what to say where another edition made it."""
+    opened = parse_rig_link(asked["hash"])
+    notice = edition_notice(opened)
+    return {"toml": write_rig(opened.rig), "notice": notice and asdict(notice)}
+
+
+def rig_read(asked: Json) -> Json:
+    """The text of a file, of which the page has the bytes (base64)."""
+    return {"toml": text_of(base64.b64decode(asked["bytes"]))}
 
 
 def rig_sheet(asked: Json) -> Json:
@@ -167,25 +177,44 @@ _drawing: dict[tuple[str, int], Draws] = {}
 
 def rig_draws(asked: Json) -> Json:
     """What as many draws say as are asked for; those made before for the same rig count."""
-    toml, seed, wanted = asked["toml"], int(asked["seed"]), int(asked["draws"])
-    if not 1 <= wanted <= MOST_DRAWS:
-        raise InputError("draws", f"{wanted} draws: 1 to {MOST_DRAWS} are accepted.")
+    toml, seed, wanted = asked["toml"], int(asked["seed"]), _wanted(asked)
     draws = _drawing.get((toml, seed))
     if draws is None or draws.count > wanted:
         rig = _rig(toml)
         draws = Draws(rig, _nodes(rig), seed)
         _drawing.clear()
+        _exact.clear()
         _drawing[toml, seed] = draws
     return drawn_json(draws.more(wanted - draws.count))
 
 
-def rig_exact(asked: Json) -> Json:
-    """What the draws made of a rig would be if one of its costliest tolerances were none."""
+def _wanted(asked: Json) -> int:
+    """How many draws are asked for."""
     wanted = int(asked["draws"])
     if not 1 <= wanted <= MOST_DRAWS:
         raise InputError("draws", f"{wanted} draws: 1 to {MOST_DRAWS} are accepted.")
+    return wanted
+
+
+_exact: dict[Part, Draws] = {}
+"""Draws of the same rig in which one part is exact, by that part."""
+
+
+def rig_exact(asked: Json) -> Json:
+    """What as many draws say where one of the costliest tolerances of the draws made is none.
+
+    ``which`` counts them from 0, the costliest first; ``says`` is empty where there is none.
+    """
+    wanted, which = _wanted(asked), int(asked["which"])
     draws = _drawing.get((asked["toml"], int(asked["seed"])))
-    return {"says": exact_words(draws, wanted) if draws else []}
+    costs = draws.drawn.costs[:MOST_EXACT] if draws else []
+    if draws is None or which >= len(costs):
+        return {"says": ""}
+    cost = costs[which]
+    exact = _exact.get(cost.part)
+    if exact is None or exact.count > wanted:
+        exact = _exact[cost.part] = draws.without(cost.part)
+    return {"says": exact_line(cost, exact.more(wanted - exact.count))}
 
 
 OPERATIONS: dict[str, Callable[[Json], Json]] = {
@@ -203,4 +232,5 @@ OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "rig_exact": rig_exact,
     "rig_link": rig_link,
     "rig_open": rig_open,
+    "rig_read": rig_read,
 }

@@ -13,7 +13,7 @@ from calculators.rig.change_words import changes_json, ends_first_json
 from calculators.rig.compare import comparison_json
 from calculators.rig.drawn_words import drawn_json, exact_words
 from calculators.rig.draws import Chance, Draws
-from calculators.rig.files import RigFileErrors, read_rig
+from calculators.rig.files import RigFileErrors, read_rig, text_of
 from calculators.rig.graph import evaluate_rig
 from calculators.rig.links import make_rig_link
 from calculators.rig.model import Rig, entry_text
@@ -95,9 +95,9 @@ def read_file(path: str) -> Rig:
         InputError: The file cannot be read.
     """
     try:
-        return read_rig(Path(path).read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError(path, f"This file cannot be read as a text: {error}") from error
+        return read_rig(text_of(Path(path).read_bytes()))
+    except OSError as error:
+        raise InputError(path, f"This file cannot be read: {error}") from error
     except RigFileErrors as refused:
         raise FormError(
             [

@@ -43,11 +43,13 @@ def drawn_json(draws: Draws) -> Json:
 
 def exact_words(draws: Draws, count: int) -> list[str]:
     """What as many draws say where one of the costliest tolerances is none, for three of them."""
-    return [
-        f"{cost.label}, if it were exact: "
-        f"{_chance(draws.exact(cost.part, count).all_met)} meet every requirement."
-        for cost in draws.drawn.costs[:MOST_EXACT]
-    ]
+    costs = draws.drawn.costs[:MOST_EXACT]
+    return [exact_line(cost, draws.without(cost.part).more(count)) for cost in costs]
+
+
+def exact_line(cost: Cost, exact: Draws) -> str:
+    """What draws say in which the part of this cost is exact."""
+    return f"{cost.label}, if it were exact: {_chance(exact.drawn.all_met)} meet every requirement."
 
 
 def _chance(chance: Chance) -> str:

@@ -159,10 +159,9 @@ class Draws:
             self._draw()
         return self
 
-    def exact(self, part: Part, count: int) -> Drawn:
-        """What as many draws say where this part is exact and all others fall as they do here."""
-        held = self.held | {part}
-        return Draws(self.rig, self.nodes, self.seed, held, self.every).more(count).drawn
+    def without(self, part: Part) -> "Draws":
+        """Draws, none made yet, in which this part is exact and all others fall as they do here."""
+        return Draws(self.rig, self.nodes, self.seed, self.held | {part}, self.every)
 
     def values(self, chances: Sequence[float]) -> dict[Part, float]:
         """What is drawn where each of ``varied`` has a chance from 0 to below 1."""

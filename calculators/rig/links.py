@@ -15,7 +15,8 @@ from urllib.parse import quote, unquote
 from calculators import EDITION
 from calculators.errors import InputError
 from calculators.evaluate import FormError
-from calculators.links import read_edition
+from calculators.links import Notice, changes_since, made_with, read_edition
+from calculators.registry import CALCULATORS
 from calculators.rig import formats
 from calculators.rig.formats import path_and_key
 from calculators.rig.model import Rig, Stated, entry_text, read_entry
@@ -84,8 +85,34 @@ def _encoded(text: str) -> str:
     return _LAST_SIGN.sub(lambda sign: f"%{ord(sign[0]):02X}", quote(text, safe=""))
 
 
-def parse_rig_link(text: str) -> Rig:
-    """The rig that a link describes.
+@dataclass(frozen=True)
+class OpenedRig:
+    """What a link carries: a rig, and the edition that made it, empty where it does not say."""
+
+    rig: Rig
+    edition: str
+
+
+def edition_notice(opened: OpenedRig) -> Notice | None:
+    """What a reader must know about a rig that another edition put into a link; None if nothing.
+
+    A link carries a rig, not its answers, so there is nothing to compare: what the calculators
+    declare of their own changes is told.
+    """
+    if opened.edition == EDITION:
+        return None
+    changes = [
+        f"{card.title}: {text}"
+        for card in CALCULATORS.values()
+        if card.id not in opened.rig.without
+        for text in changes_since(card, opened.edition)
+    ]
+    none = "No calculator has declared a change since."
+    return Notice(" ".join([made_with(opened.edition), *(changes or [none])]))
+
+
+def parse_rig_link(text: str) -> OpenedRig:
+    """What a link carries.
 
     Raises:
         InputError: If it is no link of a rig at all, of a later format, or longer than is read.
@@ -108,7 +135,7 @@ def parse_rig_link(text: str) -> Rig:
     reader = _Reader(int(found[1]))
     for part in parts[1:]:
         reader.take(part)
-    return reader.rig()
+    return OpenedRig(reader.rig(), reader.words.get("edition", ""))
 
 
 @dataclass

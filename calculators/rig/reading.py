@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from codecs import utf_8_decode
 from collections.abc import Container, Iterator
 from difflib import get_close_matches
 from typing import Any
@@ -28,6 +29,7 @@ _HEAD = ("format", "name", "note", "without")
 _WHERE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _LONG_NUMBER = re.compile(r"[0-9][0-9_]{1000}")
 _HALF_SIGN = re.compile("[\ud800-\udfff]")
+_LONGEST_BYTES = 4 * LONGEST + 1  # of so many characters, and of one that is too many
 _LONGEST_GUESSED = 80  # a longer name is no slip of the finger
 
 
@@ -85,10 +87,11 @@ def text_of(data: bytes) -> str:
         RigFileErrors: If it is no text in UTF-8, or too long to be a rig.
     """
     try:
-        return data[: 4 * LONGEST + 1].decode("utf-8")
+        return utf_8_decode(data[:_LONGEST_BYTES], "strict", len(data) <= _LONGEST_BYTES)[0]
     except UnicodeDecodeError as fault:
         line = data.count(b"\n", 0, fault.start) + 1
-        raise _only(line, "", "This is no text in UTF-8, as a rig's file is.") from None
+        why = "This is no text in UTF-8, as a rig's file is: save it as UTF-8 where you wrote it."
+        raise _only(line, "", why) from None
 
 
 def _only(line: int, key: str, message: str) -> RigFileErrors:

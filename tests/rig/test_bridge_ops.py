@@ -1,11 +1,14 @@
 """Does a page get of a rig what the core finds, in JSON, and by the entry's key what is refused?"""
 
+import base64
 import json
 from typing import Any
 
 import pytest
 
+from calculators import EDITION
 from calculators.bridge import call
+from calculators.rig.drawn_words import MOST_EXACT
 from calculators.rig.files import read_rig, write_rig
 from calculators.rig.graph import FOR_VERDICT, evaluate_rig
 from calculators.rig.model import read_entry
@@ -13,6 +16,7 @@ from calculators.rig.pictures import pictures_json
 from calculators.rig.requirements import requirements
 from calculators.rig.verdict import verdict_json
 from tests.rig.made import whole_rig
+from tests.rig.scenarios import scenario
 
 RIG = whole_rig()
 TOML = write_rig(RIG)
@@ -118,7 +122,11 @@ def test_a_link_carries_the_whole_rig() -> None:
     """There and back."""
     link = ask("rig_link", toml=TOML)["link"]
     assert link.startswith("#rig?")
-    assert read_rig(ask("rig_open", hash=link)["toml"]) == RIG
+    opened = ask("rig_open", hash=link)
+    assert read_rig(opened["toml"]) == RIG
+    assert opened["notice"] is None
+    older = ask("rig_open", hash=link.replace(f"edition={EDITION}", "edition=2025.3"))
+    assert older["notice"]["text"].startswith("This link was made with edition 2025.3")
 
 
 def test_draws_in_steps_are_the_draws_made_at_once() -> None:
@@ -129,6 +137,27 @@ def test_draws_in_steps_are_the_draws_made_at_once() -> None:
     assert "of 30 drawn rigs" in steps[-1]["says"][0]
     refused = ask("rig_draws", toml=TOML, seed=1, draws=0)
     assert refused["errors"][0]["name"] == "draws"
+
+
+def test_the_costliest_tolerances_are_drawn_without_in_steps_too() -> None:
+    """After the draws of the same rig, in as few or as many steps; there are three at most."""
+    toml = write_rig(scenario("weir-pool"))
+    assert ask("rig_exact", toml=toml, seed=1, draws=10, which=0)["says"] == ""
+    first = ask("rig_draws", toml=toml, seed=1, draws=200)["costs"][0].rpartition(":")[0]
+    steps = [ask("rig_exact", toml=toml, seed=1, draws=n, which=0)["says"] for n in (20, 60)]
+    assert [says.startswith(f"{first}, if it were exact: ") for says in steps] == [True, True]
+    assert "of 60 drawn rigs" in steps[1]
+    assert ask("rig_exact", toml=toml, seed=1, draws=20, which=0)["says"] == steps[0]
+    assert ask("rig_exact", toml=toml, seed=1, draws=20, which=MOST_EXACT)["says"] == ""
+
+
+def test_a_file_is_read_from_its_bytes() -> None:
+    """One that is not UTF-8 is refused once, with its line."""
+    data = base64.b64encode(TOML.encode()).decode()
+    assert ask("rig_read", bytes=data)["toml"] == TOML
+    wrong = base64.b64encode('format = 1\nname = "Ü-Ä-Ö"\n'.encode("latin-1")).decode()
+    [error] = ask("rig_read", bytes=wrong)["errors"]
+    assert error["line"] == 2
 
 
 def test_two_rigs_are_compared_by_what_differs() -> None:

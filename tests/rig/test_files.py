@@ -442,6 +442,21 @@ def test_any_bytes_give_a_text_or_our_error(data):
         assert text_of(data) == text
 
 
+def test_a_file_in_another_encoding_is_one_fault_with_its_line():
+    """As editors of old wrote it: the first sign that is not UTF-8 tells, the others do not."""
+    data = 'format = 1\nname = "Tarn"\nnote = "über, ünter"\n'.encode("latin-1")
+    with pytest.raises(RigFileErrors) as refused:
+        text_of(data)
+    [fault] = refused.value.faults
+    assert fault.line == 3
+
+
+def test_a_text_that_is_too_long_is_not_cut_within_a_sign():
+    """Its bytes are read as far as they can be; then the length is what is refused."""
+    with pytest.raises(RigFileErrors, match="characters; up to"):
+        read_rig(text_of(b"#" + "🐸".encode() * (LONGEST + 1)))
+
+
 # Formats
 
 

@@ -1,17 +1,20 @@
 """A rig in a link: what it carries, how long it may be, and what nobody can smuggle in with one."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators import EDITION
+from calculators.declare import Change
 from calculators.errors import InputError
 from calculators.evaluate import FormError
+from calculators.registry import CALCULATORS
 from calculators.rig import formats
 from calculators.rig.files import read_rig
-from calculators.rig.links import LONG, LONGEST, make_rig_link, parse_rig_link
+from calculators.rig.links import LONG, LONGEST, edition_notice, make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, read_entry
 from calculators.rig.schema import ENTRIES, ROWS
 from site_src.paths import DOCS
@@ -56,7 +59,7 @@ def test_a_link_of_a_small_rig_can_be_read():
 
     assert link.text == TARN_LINK
     assert link.notice == ""
-    assert parse_rig_link(TARN_LINK) == TARN
+    assert parse_rig_link(TARN_LINK).rig == TARN
 
 
 @settings(max_examples=40, deadline=None)
@@ -65,7 +68,7 @@ def test_a_link_gives_back_the_rig_it_was_made_from(rig):
     """Every value to the last bit, every sign of the words; nothing that an address must encode."""
     link = make_rig_link(rig)
 
-    assert parse_rig_link(link.text) == rig
+    assert parse_rig_link(link.text).rig == rig
     assert re.fullmatch(r"#rig\?[A-Za-z0-9.~_&=%$+/:-]*[A-Za-z0-9]", link.text)
     assert bool(link.notice) == (len(link.text) > LONG)
 
@@ -74,7 +77,7 @@ def test_a_rig_of_all_entries_still_fits_and_says_that_its_link_is_long():
     """In few signs, all of them of those that a square code holds cheaply."""
     link = make_rig_link(whole_rig())
 
-    assert parse_rig_link(link.text) == whole_rig()
+    assert parse_rig_link(link.text).rig == whole_rig()
     assert LONG < len(link.text) <= LONGEST
     assert f"{len(link.text)} characters" in link.notice
     entries = link.text.partition("&entries=")[2]
@@ -88,7 +91,7 @@ def test_every_rig_of_the_handbook_fits_a_link(file):
     link = make_rig_link(rig).text
 
     assert len(link) < 0.8 * LONGEST
-    assert parse_rig_link(link) == rig
+    assert parse_rig_link(link).rig == rig
 
 
 def test_the_chapter_says_how_long_a_link_may_be():
@@ -116,7 +119,7 @@ def test_any_name_ends_in_a_letter_or_digit(name):
     link = make_rig_link(Rig(name)).text
 
     assert link[-1].isalnum()
-    assert parse_rig_link(link) == Rig(name)
+    assert parse_rig_link(link).rig == Rig(name)
 
 
 @pytest.mark.parametrize(
@@ -205,7 +208,7 @@ def test_an_older_link_is_brought_forward(monkeypatch):
     monkeypatch.setattr(formats, "FORMAT", 2)
     monkeypatch.setattr(formats, "RENAMED", {1: {"power.cell.kind": "power.supply.battery_kind"}})
 
-    rig = parse_rig_link("#rig?v=1&name=x&power.cell.2.kind=alkaline")
+    rig = parse_rig_link("#rig?v=1&name=x&power.cell.2.kind=alkaline").rig
     assert rig.stated == {"power.supply.2.battery_kind": Stated("alkaline")}
     assert make_rig_link(rig).text.startswith("#rig?v=2&")
 
@@ -218,3 +221,39 @@ def test_every_option_of_an_entry_may_stand_in_a_link():
     assert "Log" not in schema_kinds
     assert options
     assert all(re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9.-]*(?<![.-])", option) for option in options)
+
+
+# Editions
+
+
+def notice(link: str) -> str | None:
+    """What is said of a link of another edition."""
+    found = edition_notice(parse_rig_link(link))
+    return found and found.text
+
+
+def test_a_link_of_this_edition_says_nothing():
+    assert notice(TARN_LINK) is None
+
+
+@pytest.mark.parametrize(
+    ("part", "called"),
+    [("edition=2025.3&", "2025.3"), ("edition=2031.1&", "2031.1"), ("", "unknown")],
+)
+def test_another_edition_is_named_and_so_is_this_one(part, called):
+    """Older, later, or one that does not say; in the words that a calculator's link has."""
+    said = notice(TARN_LINK.replace(f"edition={EDITION}&", part))
+    assert said.startswith(f"This link was made with edition {called}, this is {EDITION}.")
+    assert said.endswith("No calculator has declared a change since.")
+
+
+def test_what_has_changed_since_is_said_of_each_calculator_that_the_rig_has(monkeypatch):
+    """By its title; not of one that is no question of this rig, and not of what is older."""
+    changes = (Change(edition="2026.2", text="Both corners now count together."),)
+    for card in ("corner-frequency", "cable-seal"):
+        changed = replace(CALCULATORS[card], changes=changes)
+        monkeypatch.setitem(CALCULATORS, card, changed)
+    before, after = (TARN_LINK.replace(EDITION, edition) for edition in ("2026.1", "2026.3"))
+    title = CALCULATORS["corner-frequency"].title
+    assert notice(before).endswith(f"{title}: Both corners now count together.")
+    assert notice(after).endswith("No calculator has declared a change since.")
