@@ -187,6 +187,7 @@ def _requirement_json(row: Requirement, system: str) -> Json:
         "margin_text": margin_text(row, system),
         "limit_range": _limit_range(row, system),
         "share": row.share,
+        "ends": row.verdict.ends,
         "link": make_link(node.card, node.given, node.results),
         "usual": [node.shape.label(key) for key in node.usual],
         **{

@@ -34,6 +34,8 @@ export class LiveCalculator {
   #curveIsOld = false;
   /** What the reader has changed waits for Python. */
   #pending = "";
+  /** A link that Python failed to read: it is opened when Python is there after all. */
+  #link = "";
   /** A step by arrow key is under way; further ones are dropped, so that a held key cannot pile up. */
   #stepping = false;
   /** How many things that the reader asked for are under way. */
@@ -173,6 +175,7 @@ export class LiveCalculator {
   #changed(words = "your change waits") {
     this.#curveIsOld = true;
     this.touched = true;
+    this.#link = ""; // the form goes on from what stands in it
     if (this.engine.status.state !== "live") this.#pending = words;
     this.#showStatus(this.engine.status);
     return this.busy(this.update());
@@ -209,6 +212,7 @@ export class LiveCalculator {
     }
     if (this.system !== chosenSystem()) void this.convert(chosenSystem());
     else void this.update();
+    if (this.#link) void this.openLink(this.#link);
   }
 
   /* What the reader does */
@@ -537,11 +541,15 @@ export class LiveCalculator {
 
   /** @param {string} hash */
   async #openLink(hash) {
+    this.#link = "";
     this.#pending = "the values of the link wait";
     this.#showStatus(this.engine.status);
     /** @type {OpenedLink | Refusal | Defect | null} */
     const link = await this.#ask({ op: "open_link", hash, system: this.system });
-    if (!link) return;
+    if (!link) {
+      this.#link = hash;
+      return;
+    }
     this.#pending = "";
     if (link.ok) await this.#showLink(link);
     else showErrors(this.section, link.errors ?? [defectError(link.defect)]);

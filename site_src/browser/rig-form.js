@@ -182,7 +182,7 @@ export class RigForm {
       box.append(h(document, "fieldset", { class: "group" }, h(document, "legend", {}, `${rows.label} ${row}`), ...fields));
     }
     const what = rows.label.toLowerCase();
-    const add = h(document, "button", { type: "button", class: "add-row", hidden: count >= rows.most }, `Add: ${what}`);
+    const add = h(document, "button", { type: "button", class: "add-row", hidden: count >= rows.most }, `Add another ${what}`);
     const remove = h(document, "button", { type: "button", class: "remove-row" }, `Remove ${what} ${count}`);
     box.append(h(document, "div", { class: "row-tools" }, add, remove));
     return box;

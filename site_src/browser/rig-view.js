@@ -10,6 +10,7 @@ import { unitSwitch } from "./render.js";
 import { chancePlace } from "./rig-chance.js";
 import { mendPlace, showMendPlace } from "./rig-changes.js";
 import { comparePlace } from "./rig-compare.js";
+import { lastingPlace, showWhatEnds } from "./rig-lasting.js";
 import { paperPlace } from "./rig-paper.js";
 
 /**
@@ -38,11 +39,11 @@ export function renderRig(document, check, options) {
   if (options.live) section.append(picker(document, check, options));
   section.append(
     summary(document),
-    ...(options.live ? [tools(document), withoutScript(document), jumps(document)] : [wayToMine(document, options)]),
+    ...(options.live ? [tools(document), withoutScript(document, options), jumps(document)] : [wayToMine(document, options)]),
     required,
     h(document, "div", { class: "rig-open", id: "rig-open" }),
     pictures(document, check, options),
-    ...(options.live ? [chancePlace(document), comparePlace(document), paperPlace(document), nameFields(document, check)] : []),
+    ...(options.live ? [lastingPlace(document, options.base), chancePlace(document), comparePlace(document), paperPlace(document), nameFields(document, check)] : []),
     h(document, "div", { class: "rig-sections" }),
     fileFold(document, options),
   );
@@ -71,6 +72,7 @@ function picker(document, check, { examples }) {
     h(document, "label", { for: "rig-choice" }, "Rig"),
     choice,
     h(document, "p", { class: "rig-which", role: "status" }, "An example; change it, and keep it as your own."),
+    h(document, "p", { class: "notice", role: "status", hidden: true }),
   );
 }
 
@@ -127,16 +129,24 @@ function jumps(document) {
     { class: "rig-jumps screen-only", "aria-label": "On this sheet" },
     link("rig-states", "What the rig states: change it there"),
     link("rig-pictures", "In pictures"),
+    link("rig-lasting", "How long, and how likely"),
     link("rig-paper", "On paper"),
   );
 }
 
-/** @param {Document} document */
-function withoutScript(document) {
-  const words =
-    "Without JavaScript this page shows an example rig and its verdict. " +
-    "For your own rig, save the file below, change it in an editor, and check it on the command line.";
-  return h(document, "noscript", {}, h(document, "p", { class: "without-script" }, words));
+/**
+ * @param {Document} document
+ * @param {RigOptions} options
+ */
+function withoutScript(document, { base, examples }) {
+  const link = (/** @type {string} */ to, /** @type {string} */ words) => h(document, "a", { href: base + to }, words);
+  const words = [
+    "Without JavaScript this page shows an example rig and its verdict. For your own, save the file of the example nearest to it, change it in an editor, and ",
+    link("rig/file/#command", "check it on the command line"),
+    ":",
+  ];
+  const files = examples.map(({ file, title }) => h(document, "li", {}, link(file, title)));
+  return h(document, "noscript", {}, h(document, "div", { class: "without-script" }, h(document, "p", {}, ...words), h(document, "ul", {}, ...files)));
 }
 
 /** @param {Document} document */
@@ -203,6 +213,7 @@ export function showRig(section, check) {
   showOpen(section, check);
   showRequirements(section, check.requirements);
   showPictureWords(section, check.pictures);
+  showWhatEnds(section, check.requirements);
 }
 
 /**
@@ -549,7 +560,7 @@ export function statedList(document, { entries }) {
 export function sectionWords({ entries }) {
   const stated = entries.filter((entry) => entry.stated).length;
   const missing = entries.filter(isMissing).length;
-  return `${stated} stated${missing > 0 ? `, ${missing} missing` : ""}`;
+  return `${stated} stated${missing > 0 ? `, ${missing} still asked for` : ""}`;
 }
 
 /**

@@ -11,6 +11,7 @@ import { RigChance } from "./rig-chance.js";
 import { findMends, forgetMends } from "./rig-changes.js";
 import { listOthers, showComparison } from "./rig-compare.js";
 import { RigForm } from "./rig-form.js";
+import { RigLasting } from "./rig-lasting.js";
 import { printSheet, showSheet } from "./rig-paper.js";
 import { showRig } from "./rig-view.js";
 import * as store from "./rig-store.js";
@@ -18,7 +19,7 @@ import { chosenSystem } from "./settings.js";
 import { siteAddress } from "./site.js";
 
 /**
- * @import {Defect, DrawingSpec, FieldError, QrCode, Refusal, Request, RigCheck, RigComparison, RigEdited, RigEntry, RigSheet, RigText, System} from "./types"
+ * @import {Defect, DrawingSpec, FieldError, QrCode, Refusal, Request, RigCheck, RigComparison, RigEdited, RigEntry, RigOpened, RigSheet, RigText, System} from "./types"
  * @import {Engine, Status} from "./engine.js"
  * @import {Edit} from "./rig-form.js"
  * @import {KeptRig} from "./rig-store.js"
@@ -27,7 +28,7 @@ import { siteAddress } from "./site.js";
 
 const LARGEST_FILE = 200_000;
 /** What is dead until Python is there. */
-const LIVE = "#rig-choice, #rig-other, .draw-start, .show-sheet, .rig-tools :is(button, input)";
+const LIVE = "#rig-choice, #rig-other, .last-start, .draw-start, .show-sheet, .rig-tools :is(button, input)";
 const QR_ARCHIVE = "segno.zip";
 const EMPTY = "My rig";
 
@@ -73,11 +74,14 @@ export class RigPage {
     this.form = new RigForm(this.#find(".rig-sections"), (edits) => this.#edited(edits));
     /** What was typed and cannot be read, by entry: it stands at its field until it is mended. @type {Map<string, FieldError[]>} */ this.faults = new Map();
     /** @type {string[]} */ this.without = [];
+    /** The link of a rig that no Python has read yet. */ this.waiting = "";
     /** Entries as they were first described, by path. @type {Map<string, RigEntry>} */ this.described = new Map();
     this.check = latestWins(() => this.#checkNow());
     this.pictures = this.#pictures();
     /** What each picture shows, so that it is drawn only when that changes. @type {Map<string, string>} */ this.drawn = new Map();
-    this.chance = new RigChance(section, engine, () => ({ toml: this.shown.toml, system: this.system }));
+    const onShow = () => ({ toml: this.shown.toml, system: this.system });
+    this.lasting = new RigLasting(section, engine, onShow);
+    this.chance = new RigChance(section, engine, onShow);
     /** The text that was drawn or compared last; another one makes both old. */
     this.seen = "";
     this.work = latestWins(() => this.#takeEdits());
@@ -110,6 +114,11 @@ export class RigPage {
   /** What a reader has changed and nothing keeps. */
   get unkept() {
     return this.shown.touched && !this.shown.saved;
+  }
+
+  /** What is kept lacks the last change. */
+  get #isBehind() {
+    return Boolean(this.shown.kept && this.shown.touched);
   }
 
   stop() {
@@ -156,7 +165,8 @@ export class RigPage {
   #showStatus({ state, words }) {
     const before = this.section.dataset.state;
     this.section.dataset.state = state === "idle" ? "example" : state;
-    setText(this.#find(".state-text"), state === "live" && this.section.classList.contains("stale") ? "last good verdict" : words);
+    const said = state === "live" && this.section.classList.contains("stale") ? "last good verdict" : words;
+    setText(this.#find(".state-text"), this.waiting && state !== "live" ? `the rig of the link waits: ${said}` : said);
     setFlag(this.#find(".retry"), "hidden", state !== "failed");
     if (state !== "live" || before === "live") return;
     for (const control of this.section.querySelectorAll(LIVE)) setFlag(control, "disabled", false);
@@ -181,6 +191,7 @@ export class RigPage {
     this.form.show(check.sections, this.system);
     if (this.seen !== this.shown.toml) {
       this.seen = this.shown.toml;
+      this.lasting.forget();
       this.chance.forget();
       forgetMends(this.section);
       showSheet(this.section, null, null);
@@ -229,8 +240,8 @@ export class RigPage {
     const errors = reply.errors ?? [{ name: null, part: /** @type {const} */ ("value"), message: `This is a defect of the handbook, not of your rig: ${reply.defect}` }];
     this.section.classList.add("stale");
     const rest = this.form.showErrors([...new Set([...this.faults.values()].flat().concat(errors))]);
-    this.#say(rest.length > 0 ? words : "");
-    this.#offer(...(rest.length > 0 ? [faultList(rest)] : []));
+    if (rest.length > 0) this.#say(words, faultList(rest));
+    else if (!this.#isBehind) this.#say("");
     this.#showStatus(this.engine.status);
   }
 
@@ -265,7 +276,6 @@ export class RigPage {
     }
     this.faults.delete(edit.key);
     this.form.showErrors([...this.faults.values()].flat());
-    this.#offer();
     this.#take(reply.toml, reply.name);
     this.#show(reply);
   }
@@ -286,17 +296,15 @@ export class RigPage {
     const before = this.shown.toml;
     for (const edit of edits) this.#edits.set(edit.key, edit);
     await this.#busy(this.work());
-    if (this.shown.toml === before) return; // refused: that is said already
-    this.#say(`Changed: ${words}.`);
-    this.#offer(button("undo", "Undo", () => this.#takeBack(before)));
+    if (this.shown.toml === before || this.#isBehind) return; // refused, or not kept: that is said already
+    this.#say(`Changed: ${words}.`, button("undo", "Undo", () => this.#takeBack(before)));
     this.#find(".undo").focus();
   }
 
   /** @param {string} toml */
   async #takeBack(toml) {
-    this.#offer();
-    this.#say("Taken back.");
     this.#take(toml, this.shown.name);
+    if (!this.#isBehind) this.#say("Taken back.");
     await this.#busy(this.check());
     this.#find("#rig-choice").focus();
   }
@@ -314,12 +322,13 @@ export class RigPage {
     shown.saved = false;
     if (!shown.kept) {
       shown.touched = true;
+      this.#say("");
       this.#showWhich();
       return;
     }
     try {
       shown.kept = store.changeRig(shown.kept, { name, toml });
-      if (shown.touched) this.#say("Kept again.");
+      this.#say(shown.touched ? "Kept again." : "");
       shown.touched = false;
     } catch (error) {
       shown.touched = true;
@@ -331,15 +340,17 @@ export class RigPage {
   /** @param {unknown} error */
   #notKept(error) {
     if (error instanceof store.ChangedElsewhere) {
-      this.#say(`Another tab has ${error.message} this rig meanwhile. Your change is on show here, and not kept.`);
-      this.#offer(
+      this.#say(
+        `Another tab has ${error.message} this rig meanwhile. Your change is on show here, and not kept.`,
         button("keep-mine", "Keep mine as another rig", () => this.#keepAsNew()),
         button("show-other", "Show what the other tab kept", () => this.#showOther()),
       );
       return;
     }
-    this.#say(`Not kept: ${store.storageWords(error)}. The rig stays on show as long as this page is open: save it as a file.`);
-    this.#offer(button("save-now", "Save as a file", () => this.#saveFile()));
+    this.#say(
+      `Not kept: ${store.storageWords(error)}. The rig stays on show as long as this page is open: save it as a file.`,
+      button("save-now", "Save as a file", () => this.#saveFile()),
+    );
   }
 
   #showOther() {
@@ -374,7 +385,7 @@ export class RigPage {
     this.faults.clear();
     this.form.forget();
     this.form.showErrors([]);
-    this.#offer();
+    this.#notice("");
     try {
       store.openKept(shown.kept?.id ?? null);
     } catch {
@@ -413,7 +424,6 @@ export class RigPage {
       void this.#choose();
     };
     if (!this.#mayLeave(again)) return;
-    this.#say("");
     if (kind === "kept") {
       const kept = this.#shelf().find((rig) => rig.id === id);
       if (kept) await this.#open(keptShown(kept));
@@ -428,12 +438,13 @@ export class RigPage {
   #mayLeave(again) {
     if (!this.unkept) return true;
     this.#showWhich();
-    this.#say("Keep this rig, or save it as a file, before you open another: its changes are nowhere else.");
     const drop = () => {
       this.shown.touched = false;
+      this.#say("");
       again();
     };
-    this.#offer(button("drop-changes", "Drop the changes", drop));
+    const words = "Keep this rig, or save it as a file, before you open another: its changes are nowhere else.";
+    this.#say(words, button("drop-changes", "Drop the changes", drop));
     return false;
   }
 
@@ -498,6 +509,8 @@ export class RigPage {
     const { section } = this;
     const on = (/** @type {string} */ selector, /** @type {string} */ event, /** @type {(event: Event) => unknown} */ act) =>
       this.#find(selector)?.addEventListener(event, act);
+    section.addEventListener("click", (event) => this.#goOn(event), true);
+    section.addEventListener("change", (event) => this.#goOn(event), true);
     on("#rig-choice", "change", () => this.#choose());
     on(".keep", "click", () => this.#keepAsNew(this.shown.name));
     on(".duplicate", "click", () => this.#keepAsNew());
@@ -509,12 +522,23 @@ export class RigPage {
     on("#rig-import", "change", (event) => this.#busy(this.#takeFile(/** @type {HTMLInputElement} */ (event.target))));
     on("#rig-name-field", "change", ({ target }) => this.#rename({ name: /** @type {HTMLInputElement} */ (target).value }));
     on("#rig-note-field", "change", ({ target }) => this.#rename({ note: /** @type {HTMLInputElement} */ (target).value }));
-    on(".retry", "click", () => this.check());
+    on(".retry", "click", () => (this.waiting ? this.openLink(this.waiting) : this.check()));
     section.addEventListener("click", (event) => this.#clicked(event));
     on(".units", "change", ({ target }) => {
       const detail = /** @type {HTMLInputElement} */ (target).value;
       section.dispatchEvent(new CustomEvent("wetside:units", { detail, bubbles: true }));
     });
+  }
+
+  /**
+   * The reader does the next thing: what was said of the last one goes. An entry does so when its
+   * text is taken, for to leave its field for a button must not take that button away.
+   * @param {Event} event
+   */
+  #goOn({ target, type }) {
+    const element = /** @type {Element} */ (target);
+    const acts = type === "click" ? element.closest("button") : !element.closest(".rig-sections");
+    if (acts && !element.closest(".rig-offer")) this.#say("");
   }
 
   /** @param {Event} event */
@@ -571,8 +595,7 @@ export class RigPage {
       const putBack = store.removeRig(kept);
       this.shown = { ...this.shown, kept: null, from: "deleted", touched: false };
       this.#showWhich();
-      this.#say(`Deleted: ${kept.name}.`);
-      this.#offer(button("undo", "Undo", () => this.#undoDelete(putBack)));
+      this.#say(`Deleted: ${kept.name}.`, button("undo", "Undo", () => this.#undoDelete(putBack)));
       this.#find(".undo").focus();
     } catch (error) {
       this.#notKept(error);
@@ -612,8 +635,6 @@ export class RigPage {
     await this.work(); // edits under way are of the text before
     const toml = await this.#busy(this.#renamed(this.shown.toml, change));
     if (toml === null) return;
-    this.#offer();
-    this.#say("");
     this.#take(toml, change.name ?? this.shown.name);
     await this.#busy(this.check());
   }
@@ -638,14 +659,20 @@ export class RigPage {
   /** @param {HTMLInputElement} input */
   async #takeFile(input) {
     const [file] = input.files ?? [];
-    input.value = "";
+    input.value = ""; // so that the same file can be chosen again
     if (!file) return;
     if (file.size > LARGEST_FILE) {
       this.#say(`${file.name} has ${file.size} bytes; a rig's file has at most ${LARGEST_FILE}.`);
       return;
     }
-    const toml = await file.text();
-    await this.#offerRig({ op: "rig_check", toml, system: this.system }, toml, "file", `${file.name} cannot be read as a rig.`);
+    const words = `${file.name} cannot be read as a rig.`;
+    /** @type {RigText | Refusal | Defect | null} */
+    const reply = await base64(file).then(
+      (bytes) => this.#ask({ op: "rig_read", bytes }),
+      (error) => /** @type {Defect} */ ({ ok: false, defect: error.message }),
+    );
+    if (reply?.ok) await this.#offerRig(reply.toml, "file", words);
+    else if (reply) this.#refusedWhole(reply, words);
   }
 
   /** The address has changed within the page. */
@@ -671,35 +698,38 @@ export class RigPage {
 
   /** @param {string} hash */
   async #openCarried(hash) {
-    /** @type {RigText | Refusal | Defect | null} */
+    this.waiting = hash;
+    this.#showStatus(this.engine.status);
+    /** @type {RigOpened | Refusal | Defect | null} */
     const reply = await this.#ask({ op: "rig_open", hash });
     if (!reply) return;
+    this.waiting = "";
     if (!reply.ok) {
       this.#refusedWhole(reply, "This link cannot be read as a rig.");
       void this.check();
       return;
     }
-    await this.#offerRig({ op: "rig_check", toml: reply.toml, system: this.system }, reply.toml, "link", "");
+    await this.#offerRig(reply.toml, "link", "This link cannot be read as a rig.", reply.notice?.text);
   }
 
   /**
    * Show a rig that came from elsewhere. It is kept when the reader says so, not before.
-   * @param {Request} request
    * @param {string} toml
    * @param {string} from
-   * @param {string} words
+   * @param {string} words where it is refused
+   * @param {string} [notice] what is to be known of it
    */
-  async #offerRig(request, toml, from, words) {
+  async #offerRig(toml, from, words, notice = "") {
     /** @type {RigCheck | Refusal | Defect | null} */
-    const reply = await this.#ask(request);
+    const reply = await this.#ask({ op: "rig_check", toml, system: this.system });
     if (!reply) return;
     if (!reply.ok) {
       this.#refusedWhole(reply, words);
       return;
     }
-    const show = () => {
-      this.#say("");
-      return this.#open({ name: reply.name, toml, kept: null, from, touched: false });
+    const show = async () => {
+      await this.#open({ name: reply.name, toml, kept: null, from, touched: false });
+      this.#notice(notice);
     };
     if (this.#mayLeave(() => void show())) await show();
   }
@@ -710,9 +740,8 @@ export class RigPage {
    * @param {string} words
    */
   #refusedWhole(reply, words) {
-    this.#say(words);
     const errors = reply.errors ?? [{ name: null, part: /** @type {const} */ ("value"), message: reply.defect ?? "" }];
-    this.#offer(faultList(errors));
+    this.#say(words, faultList(errors));
   }
 
   /** The address that opens this rig anywhere, with what to say of it. */
@@ -759,21 +788,38 @@ export class RigPage {
       this.#say(`Link copied. It carries the whole rig. ${notice}`.trim());
     } catch {
       const field = /** @type {HTMLInputElement} */ (h(document, "input", { type: "text", readonly: true, id: "rig-link", value: address }));
-      this.#offer(h(document, "label", { for: "rig-link" }, "Copy this link: "), field);
+      this.#say("", h(document, "label", { for: "rig-link" }, "Copy this link: "), field);
       field.focus();
       field.select();
     }
   }
 
-  /** @param {string} words */
-  #say(words) {
+  /**
+   * Said until the reader does the next thing.
+   * @param {string} words empty clears it
+   * @param {...Element} ways what can be done about it
+   */
+  #say(words, ...ways) {
     setText(this.#find(".rig-said"), words);
-  }
-
-  /** What can be done about what was said. @param {...Element} ways */
-  #offer(...ways) {
     this.#find(".rig-offer").replaceChildren(...ways);
   }
+
+  /** Of a rig that another edition put into a link. @param {string} words empty clears it */
+  #notice(words) {
+    const place = this.#find(".notice");
+    setFlag(place, "hidden", words === "");
+    setText(place, words);
+  }
+}
+
+/** What is in a file, as a request carries it. @param {File} file @returns {Promise<string>} */
+function base64(file) {
+  return new Promise((resolve, reject) => {
+    const reader = new FileReader();
+    reader.onload = () => resolve(String(reader.result).replace(/^[^,]*,/, ""));
+    reader.onerror = () => reject(reader.error);
+    reader.readAsDataURL(file);
+  });
 }
 
 /** The file of an example. @param {HTMLElement} option */

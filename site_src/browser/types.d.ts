@@ -247,6 +247,11 @@ export type Request =
   | { op: "rig_rename"; toml: string; name?: string; note?: string; without?: string[] }
   | { op: "rig_link"; toml: string }
   | { op: "rig_open"; hash: string }
+  /** The bytes of a file, in base64. */
+  | { op: "rig_read"; bytes: string }
+  | { op: "rig_ends"; toml: string; system: System }
+  /** `which` counts from 0, the costliest first. */
+  | { op: "rig_exact"; toml: string; seed: number; draws: number; which: number }
   | { op: "rig_draws"; toml: string; system: System; seed: number; draws: number }
   | { op: "rig_changes"; toml: string; system: System; requirement: string }
   | { op: "rig_sheet"; toml: string; system: System; sheet: string; link: string }
@@ -335,6 +340,8 @@ export type Requirement = {
   outcome: "fails" | "short" | "unsure" | "holds";
   /** The outcome as a reader sees it. */
   word: string;
+  /** Missed, it ends the deployment. */
+  ends: boolean;
   margin_text: string;
   limit_range: string;
   link: string;
@@ -384,6 +391,8 @@ export type RigCheck = {
   ends: { name: string; text: string }[];
 };
 export type RigText = { ok: true; toml: string };
+/** A rig that came with a link; a notice where another edition made it. */
+export type RigOpened = RigText & { notice: Notice | null };
 export type RigEdited = RigCheck & RigText;
 /** What a rig puts into a calculator's form; null where it has nothing to do with it. */
 export type RigFill = {
@@ -398,6 +407,10 @@ export type RigFill = {
 };
 export type RigChange = { key: string; label: string; before: string; after: string };
 export type RigKept = RigText & { changed: RigChange[] };
+/** For how long each requirement is met that ends the deployment, the earliest end first. */
+export type RigEnds = { ok: true; ends: { label: string; title: string; text: string }[] };
+/** What draws say in which one of the costliest tolerances is none; empty where there is none. */
+export type RigExact = { ok: true; says: string };
 /** What draws over a rig say so far, in sentences. */
 export type RigDrawn = { ok: true; draws: number; says: string[]; missed: string[]; costs: string[]; unanswered: string };
 export type ComparedSide = { level: "good" | "care" | "fail"; word: string; text: string; margin_text: string };

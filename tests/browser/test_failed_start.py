@@ -2,6 +2,11 @@
 
 import pytest
 
+from tests.test_links import good_link
+
+LINK = good_link(bias_resistance="3.3Mohm~1pct")
+"""Of the calculator that the tests open."""
+
 MIME = {"wasm": "application/wasm", "js": "text/javascript", "mjs": "text/javascript"}
 
 
@@ -11,12 +16,14 @@ def cut_off(reader):
     return reader
 
 
+COMPLAINTS = ("Failed to load", "failed", "Failed to fetch", "wasm", "Python", "console:", "error:")
+"""What a browser says of a failed start; it belongs to the tests."""
+
+
 def failed(reader, *words):
-    """The message of a failed start; complaints of the browser about it belong to the test."""
-    reader.expect(
-        "Failed to load", "failed", "Failed to fetch", "wasm", "Python", "console:", "error:"
-    )
-    reader.go("calculators/corner-frequency/")
+    """The message of a failed start."""
+    reader.expect(*COMPLAINTS)
+    reader.go(f"calculators/corner-frequency/{LINK}")
     before = reader.answer
     reader.state("failed")
     message = reader.one(".state-text").inner_text()
@@ -27,11 +34,16 @@ def failed(reader, *words):
 
 
 def try_again(reader):
-    """With everything in order again, the button brings the calculator to life."""
+    """With everything in order again, the button brings the calculator to life.
+
+    The link of the address is opened then.
+    """
     reader.page.unroute_all()
     reader.one(".retry").click()
     reader.state("live")
+    reader.settled()
     assert not reader.one(".retry").is_visible()
+    assert reader.field("bias_resistance").input_value() == "3.3"
     before = reader.answer
     reader.type("bias_resistance", "47")
     assert reader.answer != before
@@ -93,3 +105,16 @@ def test_no_network_is_told_as_such(cut_off):
     cut_off.page.route("**/runtime/**", lambda route: route.abort())
     failed(cut_off, "cannot be reached")
     try_again(cut_off)
+
+
+def test_another_try_opens_the_rig_of_the_link_that_waits(cut_off):
+    """And the page says that it waits, since an example is on show until then."""
+    cut_off.expect(*COMPLAINTS)
+    cut_off.page.route("**/core.zip", lambda route: route.fulfill(status=404, body="gone"))
+    cut_off.go("rig/#rig?v=1&name=A%20small%20one&plan.depth=4m")
+    cut_off.until("document.querySelector('[data-rig][data-state=failed]')")
+    state = cut_off.page.locator("[data-rig] .state-text").inner_text()
+    assert state.startswith("the rig of the link waits: ")
+    cut_off.page.unroute_all()
+    cut_off.page.locator("[data-rig] .retry").click()
+    cut_off.until("document.querySelector('.rig-name').textContent === 'A small one'")

@@ -5,6 +5,7 @@ import re
 
 import pytest
 
+from calculators import EDITION
 from site_src import rigs
 from site_src.examples import work
 from tests.browser.conftest import fresh_reader
@@ -80,6 +81,11 @@ def test_without_javascript_the_verdict_of_an_example_is_complete(browser, site)
     )
     assert page.locator(".rig-toml").text_content() == tarn.toml
     assert "command line" in page.locator(".without-script").inner_text()
+    files = page.locator(".without-script li a").all()
+    assert len(files) == len(rigs.load())
+    assert page.request.get(f"{site.url}rigs/tarn.toml").text() == tarn.toml
+    dead = page.locator("[data-rig] :is(button, input, select, textarea)").all()
+    assert [control.get_attribute("class") for control in dead if control.is_visible()] == []
     page.context.close()
     assert reader.unexpected() == []
 
@@ -209,25 +215,41 @@ def test_a_file_with_faults_is_refused_with_every_line_and_nothing_changes(mine)
     assert "4.7 kg" in fault
     assert "rig.toml cannot be read" in said(mine)
     assert shelf(mine) == before
+    mine.page.locator(".what-ends summary").click()
+    assert mine.page.locator(".faults li").count() == 1  # to look is no answer to it
+    file["buffer"] = toml.encode("utf-16")
+    mine.page.locator("#rig-import").set_input_files([file])
+    mine.until("document.querySelector('.faults li')?.textContent.includes('UTF-8')")
+    assert mine.page.locator(".faults li").count() == 1
+    mine.page.locator('[data-sheet="parts"]').click()
+    mine.until("!document.querySelector('.faults')")
+    assert said(mine) == ""
 
 
 def test_a_link_is_shown_first_and_kept_only_on_request(mine, open_reader):
-    """In a fresh profile; the same requirements as where it was made."""
+    """In a fresh profile; the same requirements as where it was made.
+
+    Of an edition that has never been, so that its notice is seen too, and gone with the next rig.
+    """
     mine.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
     mine.page.locator(".rig-tools .copy-link").click()
     mine.until("document.querySelector('.rig-said').textContent.startsWith('Link copied')")
     link = mine.page.evaluate("() => navigator.clipboard.readText()")
     other = open_reader()
-    other.go(f"rig/{link.partition('rig/')[2]}")
+    older = link.partition("rig/")[2].replace(f"edition={EDITION}", "edition=2025.3")
+    other.go(f"rig/{older}")
     other.until("document.querySelector('.rig-which').textContent.includes('came with a link')")
     settled(other)
     for selector in (".requirement .asks", ".requirement .answered dd"):
         shown = other.page.locator(selector).all_inner_texts()
         assert shown == mine.page.locator(selector).all_inner_texts()
     assert shelf(other).get("rigs", []) == []
+    notice = other.page.locator("[data-rig] .notice").inner_text()
+    assert notice.startswith(f"This link was made with edition 2025.3, this is {EDITION}.")
     other.page.locator(".rig-tools .keep").click()
     other.until("document.querySelector('.rig-said').textContent.startsWith('Kept')")
     assert len(shelf(other)["rigs"]) == 1
+    assert not other.page.locator("[data-rig] .notice").is_visible()
 
 
 def test_a_deleted_rig_comes_back_with_undo(mine):
@@ -334,6 +356,18 @@ def test_draws_show_how_far_they_are_and_stop_on_request(mine):
     assert "rigs" in mine.page.locator(".draw-result p").first.inner_text()
     state(mine, "plan.depth", "3")
     assert mine.page.locator(".draw-result p").count() == 0
+
+
+def test_the_longest_times_are_found_and_go_with_the_next_edit(mine):
+    """The earliest end first; what counts as an end stands below with what becomes of it."""
+    rows = mine.page.locator(".what-ends li").all_text_contents()
+    assert any(row.startswith("Depth limit") for row in rows)
+    assert not any(row.startswith("Signal excess") for row in rows)
+    mine.page.locator(".last-start").click()
+    mine.until("document.querySelector('.last-result li')")
+    assert "in the worst case" in mine.page.locator(".last-result li").first.inner_text()
+    state(mine, "plan.depth", "3")
+    assert mine.page.locator(".last-result li").count() == 0
 
 
 def test_an_example_of_a_chapter_is_opened_by_its_name(mine):
