@@ -2,10 +2,10 @@
 
 import re
 
+import pytest
 import segno
 
-from calculators.rig.sheet import LONGEST_CODE
-from calculators.square_code import PACKED, square_code
+from calculators.square_code import PACKED, fits, square_code
 
 
 def dark(code) -> int:
@@ -27,7 +27,17 @@ def test_packed_entries_take_less_room_than_the_same_in_bytes():
     assert square_code(address)["size"] < len(in_bytes.matrix)
 
 
-def test_the_longest_link_of_a_sheet_still_makes_a_code():
-    head = f"https://example.org/a/page/of/a/handbook/rig/#rig?v=1&name={'n' * 100}{PACKED}"
-    address = head + "A" * (LONGEST_CODE - len(head))
-    assert square_code(address)["size"] <= 177
+@pytest.mark.parametrize(
+    ("before", "filler", "after"),
+    [
+        ("https://example.org/#x?note=", "n", ""),
+        (f"https://example.org/#x?{PACKED}", "A", ""),
+        ("https://example.org/#x?note=", "n", f"{PACKED}{'AB8.2' * 300}"),
+    ],
+)
+def test_what_fits_is_what_the_library_takes(before, filler, after):
+    """To the last sign: in bytes, in packed entries, and in a long note before these."""
+    longest = next(n for n in range(5000) if not fits(before + filler * (n + 1) + after))
+    assert square_code(before + filler * longest + after)["size"] == 177
+    with pytest.raises(segno.DataOverflowError):
+        square_code(before + filler * (longest + 1) + after)

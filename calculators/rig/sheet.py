@@ -12,6 +12,7 @@ from calculators.declare import Caution
 from calculators.rig.facts import Fact, Facts, Unknown, text_of
 from calculators.rig.graph import Node
 from calculators.rig.hazards import Hazard
+from calculators.square_code import fits
 
 Json = dict[str, Any]
 
@@ -23,9 +24,6 @@ NONE_NEEDED = "none needed"
 LONGEST_SMALL = 600
 """Characters up to which a link makes a small code: on a square of 35 mm with its quiet edge its
 modules are a third of a millimetre."""
-
-LONGEST_CODE = 3_900
-"""Characters that the largest code holds beside the address of a page."""
 
 
 @dataclass(frozen=True)
@@ -226,10 +224,10 @@ def code(link: str) -> Code:
     """The place of the code, or in words why there is none."""
     if not link:
         return Code(False, "No code: this sheet was made without a link to its rig.")
-    if len(link) > LONGEST_CODE:
+    if not fits(link):
         return Code(
             False,
-            f"No code: the link of this rig has {len(link)} signs, more than the {LONGEST_CODE} "
-            "that a code holds. Take the rig's file with you.",
+            f"No code: the link of this rig has {len(link)} signs, more than a code holds. "
+            "Take the rig's file with you.",
         )
     return Code(True, "", link, "small" if len(link) <= LONGEST_SMALL else "large")
