@@ -15,7 +15,7 @@ def build_sheet(facts: Facts, system: str, link: str = "") -> Sheet:
         "Build sheet",
         facts.rig.name,
         f"Do not go on before a step is proved. {LAST_WORD}",
-        (*_steps(facts, system), code(link)),
+        (*_steps(facts, system), code(link, facts.rig.name)),
     )
 
 

@@ -152,7 +152,7 @@ def field_sheet(facts: Facts, system: str, link: str = "") -> Sheet:
             Writing("By hand, on the way out", BEFORE),
             Ticks("Recovery", (RECOVERED,), RAISED if moored else TAKEN_IN),
             Writing("By hand, on the way back", AFTER),
-            code(link),
+            code(link, facts.rig.name),
         ),
         pages=1,
     )

@@ -131,7 +131,7 @@ class Writing:
 
 @dataclass(frozen=True)
 class Code:
-    """The place of the code that opens this rig; with ``words`` there is none, and they say why.
+    """The place of the code that opens this rig; ``words`` say what it does, or why there is none.
 
     ``address`` is what it holds; a large one needs half a page.
     """
@@ -220,8 +220,8 @@ def _held(node: Node) -> Iterator[Hazard]:
             yield Hazard(caution.title, caution.text)
 
 
-def code(link: str) -> Code:
-    """The place of the code, or in words why there is none."""
+def code(link: str, name: str) -> Code:
+    """The place of the code with what it opens, or in words why there is none."""
     if not link:
         return Code(False, "No code: this sheet was made without a link to its rig.")
     if not fits(link):
@@ -230,4 +230,8 @@ def code(link: str) -> Code:
             f"No code: the link of this rig has {len(link)} signs, more than a code holds. "
             "Take the rig's file with you.",
         )
-    return Code(True, "", link, "small" if len(link) <= LONGEST_SMALL else "large")
+    words = f"This code opens the rig “{name}” in the handbook, with every value."
+    if len(link) <= LONGEST_SMALL:
+        return Code(True, words, link)
+    fine = "Its squares are small: print it no smaller, hold the page flat and in even light."
+    return Code(True, f"{words} {fine}", link, "large")

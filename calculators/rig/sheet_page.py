@@ -27,8 +27,12 @@ th { width: 55%; }
 td { font-variant-numeric: tabular-nums; }
 .caution { margin: 1.5mm 0; padding: 1mm 2mm; border: 0.3mm solid #000; border-left-width: 2mm;
   break-inside: avoid; }
-.step { break-inside: auto; }
-.part, tr, .field { break-inside: avoid; }
+.step :is(.caution, ol, ul) { break-after: avoid; }
+.proved { break-before: avoid; }
+.part, table, tr, .field { break-inside: avoid; }
+.parts { font-size: 9pt; columns: 2; column-gap: 7mm; }
+.parts h1, .parts > .lead { column-span: all; }
+.parts th { width: 48%; }
 .unknown { font-style: italic; }
 .lead { font-size: 9pt; }
 .box { display: inline-block; width: 3mm; height: 3mm; margin-right: 2mm;
@@ -50,17 +54,18 @@ td { font-variant-numeric: tabular-nums; }
 .one-page .fields { display: grid; grid-template-columns: repeat(3, 1fr); gap: 0 5mm; }
 .one-page .field { height: 7mm; border-bottom: 0.2mm solid #000; font-size: 7pt; }
 .one-page td.blank { border-bottom-color: #000; }
-.square-code { display: block; width: 35mm; margin-top: 3mm; break-inside: avoid;
-  shape-rendering: crispEdges; }
+.code { margin-top: 3mm; break-inside: avoid; }
+.square-code { display: block; width: 35mm; shape-rendering: crispEdges; }
 .square-code.large { width: 90mm; }
-.one-page .square-code { break-before: page; }
+.one-page .code { break-before: page; }
+.one-page .code .lead { font-size: 9pt; }
 .one-page .box { width: 2.4mm; height: 2.4mm; }
 """
 
 
 def sheet_html(sheet: Sheet) -> str:
     """The whole page, ready to be kept as a file; well-formed as XML too."""
-    kind = ' class="one-page"' if sheet.pages == 1 else ""
+    kind = f' class="{sheet.name}{" one-page" if sheet.pages == 1 else ""}"'
     title = f"{sheet.title}: {sheet.rig}"
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8"/>\n'
@@ -117,7 +122,7 @@ def _step(block: Step, number: int) -> str:
         f"{_cautions(block.cautions)}{_list('ol', block.todo)}{_table(block.values)}"
         f"{_unknown(block.unknown)}<h3>Proved by</h3>\n{_list('ul', block.tests)}"
         f"{_table(block.proof)}"
-        '<p><span class="box"></span>Proved. Measured: <span class="line">'
+        '<p class="proved"><span class="box"></span>Proved. Measured: <span class="line">'
         f'{"&#160;" * 40}</span> Date, who: <span class="line">{"&#160;" * 30}</span></p>\n'
         f"</div>\n"
     )
@@ -157,9 +162,10 @@ def _code(block: Code) -> str:
         return f'<p class="lead">{words}</p>\n'
     across = made["size"] + 2 * QUIET
     return (
+        '<div class="code">\n'
         f'<svg class="square-code {block.size}" role="img" aria-label="Code that opens this rig" '
         f'viewBox="-{QUIET} -{QUIET} {across} {across}">'
-        f'<path d="{made["path"]}"/></svg>\n'
+        f'<path d="{made["path"]}"/></svg>\n<p class="lead">{escape(block.words)}</p>\n</div>\n'
     )
 
 

@@ -57,7 +57,7 @@ export function printSheet(section) {
  * @param {QrCode | null} code
  * @param {string} base
  */
-function paper({ title, rig, lead, blocks, pages }, code, base) {
+function paper({ name, title, rig, lead, blocks, pages }, code, base) {
   let step = 0;
   const made = blocks.map((block) => {
     if (block.block !== "step") return blockOf(block, code);
@@ -65,7 +65,7 @@ function paper({ title, rig, lead, blocks, pages }, code, base) {
     return stepOf(block, step, base);
   });
   const heading = h(document, "h3", { class: "paper-title", tabindex: "-1" }, `${title}: ${rig}`);
-  const kind = pages === 1 ? "paper one-page" : "paper";
+  const kind = `paper ${name}${pages === 1 ? " one-page" : ""}`;
   return h(document, "article", { class: kind }, heading, h(document, "p", { class: "lead" }, lead), ...made);
 }
 

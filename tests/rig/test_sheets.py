@@ -283,11 +283,12 @@ def test_where_something_is_washed_or_wiped_solvents_are_warned_of(title):
 
 
 def test_the_code_has_room_for_short_links_and_words_for_the_rest():
-    short = code("https://example.org/rig/#rig?v=1")
+    short = code("https://example.org/rig/#rig?v=1", "Tarn")
     assert short.qr
-    assert (short.size, code("x" * 2000).size) == ("small", "large")
-    assert not code("").qr
-    long = code("x" * 2500)
+    assert "“Tarn”" in short.words
+    assert (short.size, code("x" * 2000, "Tarn").size) == ("small", "large")
+    assert not code("", "Tarn").qr
+    long = code("x" * 2500, "Tarn")
     assert not long.qr
     assert "2500" in long.words
 
