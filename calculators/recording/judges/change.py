@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from calculators.recording.findings import Finding, Span, Sure, finding
+from calculators.recording.findings import Finding, Span, Sure, Weight, finding
 from calculators.recording.judges.common import (
     Floats,
     channel_name,
@@ -45,7 +45,8 @@ MOST_BANDS = 0.7
 BURST = 10.0
 """dB in a column over the other channel."""
 
-LEAST_BURSTS = 3
+LEAST_BURSTS, HARMFUL_BURSTS = 2, 3
+"""Bursts that are worth a word, and those that are no chance visit of an animal."""
 
 QUIET = 20.0
 """Percentile of the columns by which a channel is held against itself: boats have no part in it."""
@@ -53,7 +54,7 @@ QUIET = 20.0
 LONGEST_BURST = 4
 """Columns: what lasts longer is something in the water."""
 
-BURST_ALONE, LEAST_BURSTS_ALONE, SHORT_BURST = 12.0, 4, 2
+BURST_ALONE, LEAST_BURSTS_ALONE, SHORT_BURST = 12.0, 3, 3
 """The same where there is no other channel: louder, more often, shorter."""
 
 ALIKE, UNLIKE = 0.3, 0.5
@@ -194,7 +195,8 @@ def _jumps(summary: Summary, number: int, series: Floats) -> Iterator[Finding]:
         f"median, {counted(len(bursts.columns), 'time', 'times')}, while the other one does not."
     )
     where = [column_span(summary, *columns, number) for columns in bursts.columns]
-    yield finding("jumps", "harms", "possible", what, where)
+    weight: Weight = "harms" if len(bursts.columns) >= HARMFUL_BURSTS else "note"
+    yield finding("jumps", weight, "possible", what, where)
 
 
 def _alone(summary: Summary, number: int) -> Iterator[Finding]:

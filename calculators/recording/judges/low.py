@@ -32,9 +32,9 @@ wanders by some per cent."""
 WIDE = 1.6
 """Factor, to either side, of the running median that stands for the noise around."""
 
-STRUMS = 2.5
-"""dB by which the first two multiples must rise above all that lies between them. Of 60 made
-recordings without strumming, boats among them, the highest had 1.1 dB; see the bench."""
+STRUMS = 2.0
+"""dB by which the first two multiples must rise above all that lies between them. Of 56 made
+recordings without strumming, half of them with a boat, the highest had 1.1 dB."""
 
 STRUMS_LOUD = 6.0
 """dB of the same from which levels of the bands there are those of the line."""
@@ -45,9 +45,10 @@ FLOW_BAND = (8.0, 60.0)
 REFERENCE_BAND = (150.0, 900.0)
 """Hz, whose slope it is held against."""
 
-STEEP = -24.0
-"""dB a decade. Flow falls with about the cube of frequency, 30 dB a decade; water falls with 10 to
-20, and so does a chain's own noise, with 20 at the most."""
+STEEP, STEEP_APART = -23.0, -21.0
+"""dB a decade; the second where two hydrophones do not hear the same. Flow falls with about the
+cube of frequency, 30 dB a decade; water falls with 10 to 20, and so does a chain's own noise, with
+20 at the most: that of a resistor across a capacitance."""
 
 STEEPER = -3.0
 """dB a decade by which it must fall faster than the spectrum above."""
@@ -55,7 +56,7 @@ STEEPER = -3.0
 FLOW_LOUD = 10.0
 """dB over what the spectrum above leads to expect, from which low levels are those of the flow."""
 
-APART = 0.2
+APART = 0.3
 """Magnitude-squared coherence of two hydrophones at low frequency, below which they do not hear the
 same: sound of such wavelengths is alike at both, eddies never are."""
 
@@ -70,9 +71,11 @@ def judge_low(summary: Summary) -> Iterator[Finding]:
         strumming = strumming_in(spectrum)
         if strumming:
             yield _strumming(summary, number, strumming)
-        flow = flow_in(spectrum)
+        coherence = _low_coherence(summary, number)
+        apart = coherence is not None and coherence < APART
+        flow = flow_in(spectrum, STEEP_APART if apart else STEEP)
         if flow:
-            yield _flow(summary, number, flow)
+            yield _flow(summary, number, flow, coherence)
 
 
 def without_mains(spectrum: LogSpectrum) -> LogSpectrum:
@@ -150,11 +153,11 @@ class Flow:
     over: float
 
 
-def flow_in(spectrum: LogSpectrum) -> Flow | None:
+def flow_in(spectrum: LogSpectrum, steep: float = STEEP) -> Flow | None:
     """Noise that falls as steeply as that of flow, if there is any."""
     low, above = (_fit(spectrum, band) for band in (FLOW_BAND, REFERENCE_BAND))
     # A shower makes the upper part flat: then nothing can be said from a difference alone.
-    if low > STEEP or low - above > STEEPER:
+    if low > steep or low - above > STEEPER:
         return None
     frequencies, found = spectrum.frequencies, spectrum.levels
     bottom = (frequencies >= FLOW_BAND[0]) & (frequencies <= 1.5 * FLOW_BAND[0])
@@ -170,8 +173,7 @@ def _fit(spectrum: LogSpectrum, band: tuple[float, float]) -> float:
     return slope(spectrum.frequencies[kept], spectrum.levels[kept])
 
 
-def _flow(summary: Summary, number: int, found: Flow) -> Finding:
-    coherence = _low_coherence(summary, number)
+def _flow(summary: Summary, number: int, found: Flow, coherence: float | None) -> Finding:
     weight: Weight = "harms" if found.over >= FLOW_LOUD else "note"
     sure: Sure = "possible"
     what = (
@@ -196,5 +198,4 @@ def _low_coherence(summary: Summary, number: int) -> float | None:
     kept = (summary.low_frequencies >= FLOW_BAND[0]) & (summary.low_frequencies <= FLOW_BAND[1])
     with np.errstate(divide="ignore", invalid="ignore"):
         squared = np.abs(summary.low_cross[pair, kept]) ** 2 / (one[kept] * two[kept])
-    middle = float(np.nanmedian(squared)) if np.isfinite(squared).any() else None
-    return None if middle is None else middle
+    return float(np.nanmedian(squared)) if np.isfinite(squared).any() else None
