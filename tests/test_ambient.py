@@ -115,7 +115,8 @@ def own_noise(values: dict[str, float], frequency: float) -> float:
     z = 1 / whole
     heat = 4 * 1.380649e-23 * (values["temperature"] + 273.15) * z.real
     flat = values["voltage_noise"] ** 2 * (1 + values["noise_corner"] / frequency)
-    current = abs(values["current_noise"] * z) ** 2
+    rise = 1 + values["current_noise_corner"] / frequency
+    current = rise * abs(values["current_noise"] * z) ** 2
     recorder = (values["recorder_input_noise"] / 10 ** (values["gain"] / 20)) ** 2
     power = (heat + flat + current + recorder) / abs(element * z) ** 2
     return 10 * math.log10(power) - values["sensitivity_level"]
@@ -152,6 +153,7 @@ def water_noise(values: dict[str, float], frequency: float) -> float:
         {"bias_resistance": 470e3, "lowest_wanted": 10.0, "wind_speed": 1.0, "shipping": 0.1},
         {"water": "fresh", "fresh_slope": -17.0},
         {"gain": 20.0, "recorder_input_noise": 1e-6, "departure": -6.0},
+        {"current_noise": 4e-13, "current_noise_corner": 2e3, "lowest_wanted": 20.0},
         {"departure": -40.0, "highest_wanted": 100e3, "wind_speed": 0.0},
     ],
 )

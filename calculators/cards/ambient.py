@@ -178,6 +178,7 @@ def _ambient_noise(
     voltage_noise: float,
     noise_corner: float,
     current_noise: float,
+    current_noise_corner: float,
     gain: float,
     recorder_input_noise: float,
     temperature: float,
@@ -203,7 +204,7 @@ def _ambient_noise(
         voltage_noise=voltage_noise,
         noise_corner=noise_corner,
         current_noise=current_noise,
-        current_noise_corner=0.0,
+        current_noise_corner=current_noise_corner,
         gain=gain,
         recorder_input_noise=recorder_input_noise,
         temperature=temperature,
@@ -238,7 +239,7 @@ def _taken(kind: type[_Water] | type[Chain], values: Values) -> dict[str, Any]:
 
 def _spectra(values: Values, results: Results, system: str) -> Plot:
     around = _Water(**_taken(_Water, values))
-    whole = Chain(**_taken(Chain, values), current_noise_corner=0.0)
+    whole = Chain(**_taken(Chain, values))
     fresh = around.water == "fresh"
     low, high = around.held
     frequencies = decades(low, high, 61)
@@ -493,6 +494,7 @@ AMBIENT_NOISE = Calculator(
         chain.VOLTAGE_NOISE,
         chain.NOISE_CORNER,
         chain.CURRENT_NOISE,
+        chain.CURRENT_NOISE_CORNER,
         chain.GAIN,
         chain.RECORDER_INPUT_NOISE,
         chain.TEMPERATURE,

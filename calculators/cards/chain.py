@@ -122,6 +122,18 @@ CURRENT_NOISE = from_table(
     rig="front_end.current_noise",
 )
 
+CURRENT_NOISE_CORNER = Number(
+    name="current_noise_corner",
+    label="1/f corner of the current noise",
+    unit="Hz",
+    default="0 Hz",
+    low="0 Hz",
+    high="1 MHz",
+    why="none, to above every band",
+    hint="of bipolar inputs; JFET and CMOS inputs have none in the audio band",
+    rig="front_end.current_noise_corner",
+)
+
 GAIN = Number(
     name="gain",
     label="Gain between buffer and recorder",

@@ -43,7 +43,6 @@ USUAL = {
         "file_length": "of that time",
     },
     "front-end-noise": {
-        "frequency": "no verdict: where the parts are shown",
         "wanted_noise_level": "no verdict of a rig: it is held against its water",
     },
     "leak-budget": {

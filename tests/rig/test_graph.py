@@ -176,3 +176,13 @@ def test_a_supply_that_goes_from_the_form_leaves_the_water_as_it_is():
 def runtime(rig):
     """The calculator that asks how warm the cells are."""
     return evaluate_rig(rig)["runtime"]
+
+
+def test_the_noise_of_the_chain_is_worked_out_where_the_sound_wanted_lies():
+    """The tarn's own number was read from the front end's calculator at this frequency."""
+    rig = scenario("tarn").drop("front_end.noise_density_level")
+    node = evaluate_rig(rig)["listening-range"]
+    assert node.results is not None
+    assert node.derived["own_level"].card == "front-end-noise"
+    told = scenario("tarn").stated["front_end.noise_density_level"].value
+    assert node.given.values["own_level"] == pytest.approx(told, abs=0.05)

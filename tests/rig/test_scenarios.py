@@ -130,6 +130,7 @@ VARIANTS = {
 """Examples that differ from their rig on purpose, and why."""
 
 ASKED = "what is asked of the rig as a whole; an example may ask for less or more"
+NOISE = "the front end's noise is asked about at other frequencies, too"
 WEATHER = "its spread counts for the leak budget alone"
 SEASON = "an example names the water of its own day"
 MAY_DIFFER = {
@@ -137,6 +138,7 @@ MAY_DIFFER = {
     ("tarn", "plan.highest_wanted"): ASKED,
     ("tarn", "plan.distance"): ASKED,
     ("tarn", "plan.duration"): "three days, rounded up",
+    ("tarn", "plan.source_frequency"): NOISE,
     ("tarn", "recorder.band_high"): "the noise was asked about up to 20 kHz",
     ("tarn", "site.air_pressure"): WEATHER,
     ("tarn", "site.coldest_temperature"): "known to a degree; the ring's example names it exactly",
@@ -145,6 +147,7 @@ MAY_DIFFER = {
     ("tarn", "front_end.bias_resistance"): "its spread counts nothing there",
     ("weir-pool", "plan.lowest_wanted"): "below it the pool carries nothing",
     ("under-ice", "plan.hydrophone_depth"): ASKED,
+    ("under-ice", "plan.source_frequency"): NOISE,
     ("under-ice", "recorder.band_low"): "the noise was asked about from 100 Hz",
     ("under-ice", "recorder.band_high"): "the noise was asked about up to 12 kHz",
     ("under-ice", "site.water_temperature"): "that of the board, which stands on the ice",
