@@ -1,4 +1,4 @@
-"""The command line: ``python -m calculators list | show ID | run ID name=value … | rig …``."""
+"""The command line: ``python -m calculators list | show | run | rig | recording …``."""
 
 import argparse
 import json
@@ -15,6 +15,7 @@ from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
 from calculators.fills import expand
 from calculators.present import answer, work
+from calculators.recording import command as recording_command
 from calculators.registry import CALCULATORS, calculator
 from calculators.rig import command as rig_command
 from calculators.solve import solve_text
@@ -85,7 +86,7 @@ def _refuse(errors: list[InputError]) -> int:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m calculators", description=__doc__)
     parser.add_argument("--version", action="version", version=f"Wetside {EDITION}")
-    commands = parser.add_subparsers(required=True, metavar="list | show | run | rig")
+    commands = parser.add_subparsers(required=True, metavar="list | show | run | rig | recording")
     listing = commands.add_parser("list", help="every calculator and its question")
     listing.set_defaults(command=_list)
     show = commands.add_parser("show", help="inputs and outputs of one calculator")
@@ -104,6 +105,7 @@ def _parser() -> argparse.ArgumentParser:
     run.set_defaults(command=_run)
     run.add_argument("--export", metavar="name", help="print this export alone, such as netlist")
     rig_command.add_commands(commands)
+    recording_command.add_commands(commands)
     for command in (listing, show, run):
         command.add_argument("--json", action="store_true", help="print JSON, values in SI")
     return parser

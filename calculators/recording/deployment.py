@@ -1,0 +1,137 @@
+"""The files of one deployment, made ready to be measured: opened, in order, each in its place."""
+
+from collections import Counter
+from collections.abc import Sequence as Many
+from dataclasses import dataclass, replace
+
+from calculators.errors import InputError
+from calculators.recording.errors import RecordingError
+from calculators.recording.findings import Finding, finding
+from calculators.recording.layout import Fault, Layout
+from calculators.recording.opening import Recording, open_recording
+from calculators.recording.sequence import Sequence, in_sequence
+from calculators.recording.source import Source
+from calculators.recording.timeline import Timeline, make_timeline
+
+LISTED = 10
+"""Names of files that a finding lists; its words say how many there are."""
+
+
+@dataclass(frozen=True)
+class Deployment:
+    """Recordings of one rate and number of channels, in order.
+
+    Args:
+        recordings: In order; the index here is that of all results.
+        given: Index of each in what was given.
+        sequence: The same files, with what lies between them.
+        findings: On files that are not among them: unreadable ones, and those of another format.
+    """
+
+    recordings: tuple[Recording, ...]
+    given: tuple[int, ...]
+    sequence: Sequence
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def files(self) -> list[tuple[str, Layout, float | None]]:
+        """Name, layout and start by the recorder's clock, as ``summarise`` wants them."""
+        return [(file.name, file.layout, file.seconds) for file in self.sequence.files]
+
+    @property
+    def timeline(self) -> Timeline:
+        """Where each file lies on the axis of time."""
+        return make_timeline([(file.layout, file.seconds) for file in self.sequence.files])
+
+    def with_damage(self, damage: dict[int, str]) -> "Deployment":
+        """The same, with files that turned out damaged while they were measured, and how."""
+        files = tuple(
+            replace(file, layout=_damaged(file.layout, damage[n])) if n in damage else file
+            for n, file in enumerate(self.sequence.files)
+        )
+        return replace(self, sequence=replace(self.sequence, files=files))
+
+
+def _damaged(layout: Layout, why: str) -> Layout:
+    return replace(layout, faults=(*layout.faults, Fault("damaged", why)))
+
+
+def deployment_of(sources: Many[Source], order: str | None = None) -> Deployment:
+    """Open all that can be read, and take those that belong together.
+
+    Args:
+        sources: In any order.
+        order: "ymd", "dmy" or "mdy", if the reader knows in which order names are dated.
+
+    Raises:
+        InputError: If none of them is a recording with sound in it; one error, with the first
+            reasons.
+    """
+    opened: list[tuple[int, Recording]] = []
+    refused: list[RecordingError] = []
+    for number, source in enumerate(sources):
+        try:
+            opened.append((number, open_recording(source)))
+        except RecordingError as error:
+            refused.append(error)
+    if not any(recording.layout.frames for _, recording in opened):
+        raise InputError("recording", _nothing(refused, len(opened)))
+    kept, others = _alike(opened)
+    sequence = in_sequence([recording for _, recording in kept], order)
+    turn = [kept[file.given] for file in sequence.files]
+    return Deployment(
+        tuple(recording for _, recording in turn),
+        tuple(number for number, _ in turn),
+        sequence,
+        (*_unreadable(refused), *_mixed(others, turn[0][1].layout)),
+    )
+
+
+def _nothing(refused: list[RecordingError], empty: int) -> str:
+    """Why there is nothing to check."""
+    said = [f"{error.file}: {error.why}" for error in refused[:3]]
+    if len(refused) > 3:
+        said.append(f"{len(refused) - 3} more files can't be read.")
+    if empty:
+        said.append(f"{empty} {'file has' if empty == 1 else 'files have'} no sound.")
+    return " ".join(["Nothing here can be checked.", *said])
+
+
+def _alike(
+    opened: list[tuple[int, Recording]],
+) -> tuple[list[tuple[int, Recording]], list[Recording]]:
+    """Those of the rate and number of channels that most frames have; and the others."""
+    frames: Counter[tuple[int, int]] = Counter()
+    for _, recording in opened:
+        frames[_kind(recording)] += recording.layout.frames
+    (most, _), *_ = frames.most_common(1)
+    kept = [pair for pair in opened if _kind(pair[1]) == most]
+    return kept, [recording for _, recording in opened if _kind(recording) != most]
+
+
+def _kind(recording: Recording) -> tuple[int, int]:
+    return recording.layout.rate, recording.layout.channels
+
+
+def _unreadable(refused: list[RecordingError]) -> list[Finding]:
+    return [
+        finding("unreadable", "spoils", "certain", f"{error.file}: {error.why}")
+        for error in refused[:LISTED]
+    ] + (
+        [finding("unreadable", "spoils", "certain", f"{len(refused) - LISTED} more can't be read.")]
+        if len(refused) > LISTED
+        else []
+    )
+
+
+def _mixed(others: list[Recording], layout: Layout) -> list[Finding]:
+    if not others:
+        return []
+    formats = Counter(f"{rate} Hz, {channels} ch." for rate, channels in map(_kind, others))
+    names = ", ".join(recording.name for recording in others[:LISTED])
+    more = f" and {len(others) - LISTED} more" if len(others) > LISTED else ""
+    what = (
+        f"Checked are those of {layout.rate} Hz and {layout.channels} channels. Left out: "
+        f"{'; '.join(f'{count} × {text}' for text, count in formats.items())}: {names}{more}."
+    )
+    return [finding("mixed", "harms", "certain", what)]
