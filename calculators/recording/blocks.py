@@ -4,11 +4,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from calculators.recording.arrays import Counts, Floats
+from calculators.recording.arrays import Array, Counts, Floats
 from calculators.recording.geometry import BLOCK
-from calculators.recording.histogram import level_bins
+from calculators.recording.histogram import count_levels
 from calculators.recording.measures import CEILING_LOWEST, CEILING_STEP, CEILINGS, Measures
 from calculators.recording.partial import Extremes, Partial
+from calculators.recording.seconds import Seconds
+
+SECONDS = 16
+"""Seconds that are handed on together."""
 
 
 class Blocks:
@@ -26,11 +30,9 @@ class Blocks:
         self._measures = measures
         self._file = file
         self._next = -(-first // BLOCK) * BLOCK
-        self._second = first // measures.rate
-        self._frames = 0
-        self._total = np.zeros(measures.channels)
-        self._squares = np.zeros(measures.channels)
-        self._peak = np.zeros(measures.channels)
+        each = np.zeros(measures.channels)
+        empty = {"frames": np.zeros((), np.int64), "total": each, "squares": each, "peak": each}
+        self._seconds = Seconds(empty, SECONDS, self._give)
         self._lowest = np.zeros(measures.channels)
         self._highest = np.zeros(measures.channels)
         self.anchors: Counts = np.empty(0, dtype=np.int64)
@@ -63,9 +65,13 @@ class Blocks:
         self._next += whole * BLOCK + rest.shape[1]
         return self._lowest, self._highest
 
+    def hand_on(self) -> None:
+        """Add the seconds that are complete."""
+        self._seconds.hand_on()
+
     def finish(self) -> None:
-        """Add the last second."""
-        self._flush()
+        """Add all seconds."""
+        self._seconds.finish()
 
     def _measure(self, blocks: Floats, at: int, owned: int) -> None:
         """Blocks, (C, b, n), the first of which begins at ``at`` and ``owned`` of which count."""
@@ -87,7 +93,7 @@ class Blocks:
         self._ceiling(low, high)
         self._pairs(blocks, low, high)
         peak = np.maximum(high, -low)
-        self._seconds(starts, blocks.shape[2], total, squares, peak)
+        self._add_seconds(starts, blocks.shape[2], total, squares, peak)
 
     def _anchor(
         self, starts: Counts, low: tuple[Floats, Counts], high: tuple[Floats, Counts]
@@ -136,39 +142,33 @@ class Blocks:
             sums.equal[pair] += _agreeing(left, right, same) * blocks.shape[2]
             sums.opposite[pair] += _agreeing(left, -right, turned) * blocks.shape[2]
 
-    def _seconds(
+    def _add_seconds(
         self, starts: Counts, length: int, total: Floats, squares: Floats, peak: Floats
     ) -> None:
         seconds = starts // self._measures.rate
         bounds = [0, *(np.flatnonzero(np.diff(seconds)) + 1).tolist(), len(seconds)]
+        sums = self._seconds.sums
         for begin, end in pairwise(bounds):
-            if seconds[begin] != self._second:
-                self._flush()
-                self._second = int(seconds[begin])
-            self._frames += (end - begin) * length
-            self._total += total[:, begin:end].sum(axis=1)
-            self._squares += squares[:, begin:end].sum(axis=1)
-            np.maximum(self._peak, peak[:, begin:end].max(axis=1), out=self._peak)
+            row = self._seconds.row(int(seconds[begin]))
+            sums["frames"][row] += (end - begin) * length
+            sums["total"][row] += total[:, begin:end].sum(axis=1)
+            sums["squares"][row] += squares[:, begin:end].sum(axis=1)
+            highest = sums["peak"][row]
+            np.maximum(highest, peak[:, begin:end].max(axis=1), out=highest)
 
-    def _flush(self) -> None:
-        """One second is complete."""
-        if not self._frames:
-            return
-        sums, frames = self._partial.sums, np.int64(self._frames)
-        sums.frames += frames
-        sums.total += self._total
-        sums.squares += self._squares
-        mean_square = self._squares / self._frames - (self._total / self._frames) ** 2
-        bins = level_bins(np.maximum(mean_square, 0))
-        sums.levels[np.arange(len(bins)), -1, bins] += 1
-        at = self._partial.starts[self._file] + self._second
-        self._partial.columns.add(
-            at, frames=frames, total=self._total, squares=self._squares, peak=self._peak
-        )
-        self._partial.hours.add(at, frames=frames, total=self._total, squares=self._squares)
-        self._frames = 0
-        for array in (self._total, self._squares, self._peak):
-            array.fill(0)
+    def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
+        sums, frames = self._partial.sums, found["frames"]
+        sums.frames += frames.sum()
+        sums.total += found["total"].sum(axis=0)
+        sums.squares += found["squares"].sum(axis=0)
+        each = frames[:, None]
+        mean_square = found["squares"] / each - (found["total"] / each) ** 2
+        last = sums.levels.shape[1] - 1
+        count_levels(sums.levels, last, np.maximum(mean_square, 0)[..., None])
+        at = self._partial.starts[self._file] + seconds
+        self._partial.columns.add(at, **found)
+        del found["peak"]
+        self._partial.hours.add(at, **found)
 
 
 def _agreeing(left: Floats, right: Floats, candidates: Floats) -> int:

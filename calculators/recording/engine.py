@@ -26,7 +26,7 @@ from calculators.recording.scale import scale_of
 from calculators.recording.settings import Settings
 from calculators.recording.spectra import Spectra
 
-CHUNK_BYTES = 2**20
+CHUNK_BYTES = 2**21
 """About what ``wants`` asks for at once."""
 
 
@@ -130,6 +130,8 @@ class PartCheck:
         Before the end it serves for a first picture. Only the partial of a finished part may be
         kept to go on from: what began in the part and is not complete yet is not in it.
         """
+        self._blocks.hand_on()
+        self._spectra.hand_on()
         return self._partial.copy()
 
     def _take(self, data: Bytes, frames: int) -> None:

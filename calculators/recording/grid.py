@@ -1,7 +1,6 @@
 """Sums over time, in columns whose duration doubles when they would become too many."""
 
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 import numpy as np
 
@@ -46,12 +45,22 @@ class TimeGrid:
         """What is kept, each (count, …)."""
         return {name: value[: self.count] for name, value in self.room.items()}
 
-    def add(self, second: float, **values: Array | np.integer[Any]) -> None:
-        """Put values into the column in which a moment lies; seconds on the time axis."""
-        column = self._column(second)
+    def add(self, moments: Array, **values: Array) -> None:
+        """Put values, (n, …), into the columns in which n moments lie; seconds on the time axis."""
+        if not len(moments):
+            return
+        if not self.count:
+            self.first = int(moments.min() // self.duration)
+        numbers = moments // self.duration
+        self._reach(int(numbers.min()), int(numbers.max()) + 1)
+        columns = (moments // self.duration).astype(np.int64) - self.first
+        order = np.argsort(columns, kind="stable")
+        columns = columns[order]
+        starts = np.flatnonzero(np.diff(columns, prepend=-1))
+        columns = columns[starts]
         for name, value in values.items():
-            kept = self.room[name][column : column + 1]
-            _join(name, kept, value, kept)
+            join, kept = _joining(name), self.room[name]
+            kept[columns] = join(kept[columns], join.reduceat(value[order], starts, axis=0))
 
     def merged(self, other: "TimeGrid") -> "TimeGrid":
         """This grid and another one of the same fields, as a new one."""
@@ -65,21 +74,13 @@ class TimeGrid:
         at = slice(two.first - one.first, two.first - one.first + two.count)
         for name, value in two.fields.items():
             kept = one.room[name][at]
-            _join(name, kept, value, kept)
+            _joining(name)(kept, value, out=kept)
         return one
 
     def copy(self) -> "TimeGrid":
         """The same, apart, with no room to grow."""
         room = {name: value.copy() for name, value in self.fields.items()}
         return replace(self, room=room)
-
-    def _column(self, second: float) -> int:
-        """Where the column lies, which is made if it is not there."""
-        number = int(second // self.duration)
-        if not self.count:
-            self.first = number
-        self._reach(number, number + 1)
-        return int(second // self.duration) - self.first
 
     def _reach(self, first: int, end: int) -> None:
         """Have the columns from ``first`` to ``end``, coarser ones if these are too many."""
@@ -115,12 +116,11 @@ class TimeGrid:
         for name, value in self.fields.items():
             padded = np.zeros((2 * count, *value.shape[1:]), value.dtype)
             padded[before : before + self.count] = value
-            self.room[name] = _join(name, padded[0::2], padded[1::2])
+            self.room[name] = _joining(name)(padded[0::2], padded[1::2])
         self.first //= 2
         self.count = count
         self.duration *= 2
 
 
-def _join(name: str, one: Array, two: Array | np.integer[Any], out: Array | None = None) -> Array:
-    joined: Array = (np.maximum if name in HIGHEST else np.add)(one, two, out=out)
-    return joined
+def _joining(name: str) -> np.ufunc:
+    return np.maximum if name in HIGHEST else np.add

@@ -20,6 +20,20 @@ def level_bins(mean_square: Floats) -> Counts:
     return bins
 
 
+def count_levels(counts: Counts, first: int, mean_square: Floats) -> None:
+    """Count levels of n seconds, (n, C, K), in histograms, (C, bands, BINS + 2), from a band on.
+
+    Args:
+        counts: What is added to.
+        first: Band of the first level.
+        mean_square: The levels.
+    """
+    channels, bands = mean_square.shape[1:]
+    band = np.arange(channels)[:, None] * counts.shape[1] + first + np.arange(bands)
+    places = band * counts.shape[2] + level_bins(mean_square)
+    np.add.at(counts.reshape(-1), places.reshape(-1), 1)
+
+
 @dataclass(frozen=True)
 class Histogram:
     """Levels of the slices, one second each, by channel and band.

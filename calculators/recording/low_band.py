@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from calculators.recording.arrays import Complexes, Floats
+from calculators.recording.arrays import Complexes, Counts, Floats
 from calculators.recording.geometry import LOW_PASS, LOW_STOP, Geometry
 
 
@@ -40,16 +40,24 @@ class LowBand:
         self._window = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(length) / length)
         self._lines = len(geometry.low_frequencies)
 
-    def spectra(self, lines: Complexes) -> Iterator[tuple[int, Complexes]]:
+    def spectra(self, lines: Complexes) -> tuple[Counts, Complexes]:
         """From the lowest lines of windowed segments the low band's spectra that are complete.
 
         Args:
             lines: (C, n, ``kept`` or more), of successive segments.
 
-        Yields:
-            The number of the segment at which it begins, and its lines, (C, L), under a Hann
-            window and otherwise unscaled.
+        Returns:
+            The numbers of the m segments at which they begin, (m,), and their lines, (m, C, L),
+            under a Hann window and otherwise unscaled.
         """
+        complete = list(self._complete(lines))
+        numbers = np.array([number for number, _ in complete], dtype=np.int64)
+        held = np.array([held for _, held in complete]).reshape(-1, *self._held.shape)
+        held *= self._window
+        return numbers, np.fft.rfft(held, axis=-1)[..., : self._lines]
+
+    def _complete(self, lines: Complexes) -> Iterator[tuple[int, Floats]]:
+        """The segments of the low band that become complete; copies."""
         hop, length = self._hop, self._held.shape[1]
         pieces = np.fft.irfft(lines[..., : self.kept] * self._edge, n=2 * hop, axis=-1)
         blocks = pieces[..., :hop]
@@ -66,12 +74,8 @@ class LowBand:
             room[:] = blocks[:, done : done + count]
             self._filled, done = end, done + count
             if self._filled == length:
-                yield self._number * self._step, self._spectrum()
+                yield self._number * self._step, self._held.copy()
                 self._forget_half()
-
-    def _spectrum(self) -> Complexes:
-        spectrum: Complexes = np.fft.rfft(self._held * self._window, axis=-1)[:, : self._lines]
-        return spectrum
 
     def _forget_half(self) -> None:
         half = self._held.shape[1] // 2

@@ -255,10 +255,9 @@ class Partial:
                 at = self.starts[run.place.file] + second
                 seconds[at] = seconds.get(at, 0) + until - frame
                 frame = until
-        for at, count in seconds.items():
-            counts = np.zeros(self.channels, dtype=np.int64)
-            counts[channel] = count
-            self.columns.add(at, **{kind: counts})
+        counts = np.zeros((len(seconds), self.channels), dtype=np.int64)
+        counts[:, channel] = list(seconds.values())
+        self.columns.add(np.array(list(seconds)), **{kind: counts})
 
 
 def blank(measures: Measures) -> Partial:

@@ -2,15 +2,22 @@
 
 import numpy as np
 
-from calculators.recording.arrays import Array, Complexes, Floats
+from calculators.recording.arrays import Array, Complexes, Counts, Floats
 from calculators.recording.bands import banded
-from calculators.recording.histogram import level_bins
+from calculators.recording.histogram import count_levels
 from calculators.recording.low_band import LowBand
 from calculators.recording.measures import Measures
 from calculators.recording.partial import Partial
+from calculators.recording.seconds import Seconds
 
 BATCH_SAMPLES = 2**15
 """Samples that are transformed at once: few enough to stay in the processor's cache."""
+
+SECONDS_VALUES = 2**17
+"""Numbers that are kept of seconds before they are handed on together: a megabyte."""
+
+MOST_SECONDS = 32
+"""Seconds that are handed on together, at most."""
 
 
 class Spectra:
@@ -55,14 +62,19 @@ class Spectra:
             if (segment + done) * hop < last:
                 self._high.add(second, lines)
             done = end
-        for number, lines in self._low_band.spectra(low):
-            if number * hop < last:
-                self._low.add(number * hop // rate, lines)
+        numbers, lines = self._low_band.spectra(low)
+        mine = numbers * hop < last
+        self._low.add(numbers[mine] * hop // rate, lines[mine])
+
+    def hand_on(self) -> None:
+        """Add the seconds that are complete."""
+        self._high.seconds.hand_on()
+        self._low.seconds.hand_on()
 
     def finish(self) -> None:
-        """Add the last second."""
-        self._high.flush()
-        self._low.flush()
+        """Add all seconds."""
+        self._high.seconds.finish()
+        self._low.seconds.finish()
 
     def _transform(self, frames: Floats) -> Complexes:
         """Lines of segments, (C, n, B), in a buffer that is used again."""
@@ -79,38 +91,30 @@ class _HighSeconds:
         self._partial = partial
         self._measures = measures
         self._file = file
-        self._second = 0
-        self._count = 0
         geometry = measures.geometry
-        self._squares = np.zeros((measures.channels, 2 * len(geometry.frequencies)))
-        self._new = np.empty_like(self._squares)
+        self._new = np.empty((measures.channels, 2 * len(geometry.frequencies)))
         self._scale = one_sided(geometry.segment, measures.rate)
+        empty = {"squares": self._new, "segments": np.zeros((), np.int64)}
+        self.seconds = Seconds(empty, max(1, SECONDS_VALUES // self._new.size), self._give)
 
     def add(self, second: int, lines: Complexes) -> None:
-        if second != self._second:
-            self.flush()
-            self._second = second
-        parts = lines.view(np.float64)
-        np.add(self._squares, np.einsum("cbj,cbj->cj", parts, parts, out=self._new), self._squares)
-        self._count += lines.shape[1]
+        row, parts = self.seconds.row(second), lines.view(np.float64)
+        squares = self.seconds.sums["squares"][row]
+        np.add(squares, np.einsum("cbj,cbj->cj", parts, parts, out=self._new), out=squares)
+        self.seconds.sums["segments"][row] += lines.shape[1]
 
-    def flush(self) -> None:
-        if not self._count:
-            return
-        squares = self._squares.reshape(self._measures.channels, -1, 2)
-        density = squares.sum(axis=-1) * self._scale
-        sums, count = self._partial.sums, np.int64(self._count)
-        sums.segments += count
-        sums.density += density
-        spacing = self._measures.geometry.frequencies[1]
-        rows = self._measures.scheme.high.power(density) * spacing
+    def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
+        squares, segments = found["squares"], found["segments"]
+        density = (squares[..., 0::2] + squares[..., 1::2]) * self._scale
+        sums, measures = self._partial.sums, self._measures
+        sums.segments += segments.sum()
+        sums.density += density.sum(axis=0)
+        rows = measures.scheme.high.power(density) * measures.geometry.frequencies[1]
         bands = banded(rows)
-        count_levels(sums.levels, self._measures.scheme.low_count, bands / self._count)
-        at = self._partial.starts[self._file] + self._second
-        self._partial.columns.add(at, segments=count, rows_high=rows)
-        self._partial.hours.add(at, segments=count, bands_high=bands)
-        self._count = 0
-        self._squares.fill(0)
+        count_levels(sums.levels, measures.scheme.low_count, bands / segments[:, None, None])
+        at = self._partial.starts[self._file] + seconds
+        self._partial.columns.add(at, segments=segments, rows_high=rows)
+        self._partial.hours.add(at, segments=segments, bands_high=bands)
 
 
 class _LowSeconds:
@@ -121,51 +125,55 @@ class _LowSeconds:
         self._partial = partial
         self._measures = measures
         self._file = file
-        self._second = 0
-        self._count = 0
         lines = len(geometry.low_frequencies)
-        self._density = np.zeros((measures.channels, lines))
-        self._cross = np.zeros((measures.pairs, lines), dtype=np.complex128)
         self._scale = one_sided(geometry.low_segment, geometry.low_rate)[:lines]
+        empty = {
+            "density": np.zeros((measures.channels, lines)),
+            "cross": np.zeros((measures.pairs, lines), dtype=np.complex128),
+            "segments": np.zeros((), np.int64),
+        }
+        most = max(1, SECONDS_VALUES // (measures.channels * lines))
+        self.seconds = Seconds(empty, min(most, MOST_SECONDS), self._give)
 
-    def add(self, second: int, lines: Complexes) -> None:
-        if second != self._second:
-            self.flush()
-            self._second = second
+    def add(self, seconds: Counts, lines: Complexes) -> None:
+        """Spectra, (m, C, L), of segments that begin in these seconds, (m,)."""
         density = (lines.real**2 + lines.imag**2) * self._scale
-        self._density += density
-        sounding = density[:, 1:].all(axis=1)
-        sums = self._partial.sums
-        sums.low_log_segments += sounding
-        sums.low_log[sounding, 1:] += np.log(density[sounding, 1:])
-        paired = lines[: 2 * self._measures.pairs]
-        self._cross += paired[0::2] * np.conj(paired[1::2]) * self._scale
-        self._count += 1
+        self._add_logarithms(density)
+        paired = lines[:, : 2 * self._measures.pairs]
+        cross = paired[:, 0::2] * np.conj(paired[:, 1::2]) * self._scale
+        sums = self.seconds.sums
+        for each, second in enumerate(seconds.tolist()):
+            row = self.seconds.row(second)
+            sums["density"][row] += density[each]
+            sums["cross"][row] += cross[each]
+            sums["segments"][row] += 1
 
-    def flush(self) -> None:
-        if not self._count:
-            return
-        density, cross, measures = self._density, self._cross, self._measures
-        sums, count = self._partial.sums, np.int64(self._count)
-        sums.low_segments += count
-        sums.low_density += density
-        sums.low_cross += cross
+    def _add_logarithms(self, density: Floats) -> None:
+        sums = self._partial.sums
+        sounding: Array = np.all(density[..., 1:] > 0, axis=-1)
+        sums.low_log_segments += sounding.sum(axis=0)
+        logarithms = np.log(np.where(sounding[..., None], density[..., 1:], 1.0))
+        sums.low_log[:, 1:] += logarithms.sum(axis=0)
+
+    def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
+        density, cross, segments = found["density"], found["cross"], found["segments"]
+        sums, measures = self._partial.sums, self._measures
+        sums.low_segments += segments.sum()
+        sums.low_density += density.sum(axis=0)
+        sums.low_cross += cross.sum(axis=0)
         spacing = measures.geometry.low_frequencies[1]
         rows = measures.scheme.low.power(density) * spacing
         bands = banded(rows)
-        count_levels(sums.levels, 0, bands / self._count)
-        at = self._partial.starts[self._file] + self._second
+        count_levels(sums.levels, 0, bands / segments[:, None, None])
+        at = self._partial.starts[self._file] + seconds
         self._partial.columns.add(
             at,
-            low_segments=count,
+            low_segments=segments,
             rows_low=rows,
             octaves=measures.octave_splitter.power(density) * spacing,
             octaves_cross=measures.octave_splitter.power(cross) * spacing,
         )
-        self._partial.hours.add(at, low_segments=count, bands_low=bands)
-        self._count = 0
-        density.fill(0)
-        cross.fill(0)
+        self._partial.hours.add(at, low_segments=segments, bands_low=bands)
 
 
 def hann(length: int) -> Floats:
@@ -187,10 +195,3 @@ def overlapping(samples: Floats, count: int, length: int) -> Floats:
     shape = (samples.shape[0], count, length)
     strides = (samples.strides[0], step * length // 2, step)
     return np.lib.stride_tricks.as_strided(samples, shape, strides, writeable=False)
-
-
-def count_levels(levels: Array, first: int, mean_square: Floats) -> None:
-    """Count the levels of a second, (C, K), in the histograms of the bands from ``first`` on."""
-    channels, bands = mean_square.shape
-    at = np.arange(channels)[:, None], first + np.arange(bands)[None, :]
-    levels[(*at, level_bins(mean_square))] += 1

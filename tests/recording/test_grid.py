@@ -13,7 +13,7 @@ def grid(moments, most=16):
     """A one in the column of each moment, and the moment as a peak."""
     made = TimeGrid(1, most, {"count": np.zeros((), np.int64), "peak": np.zeros(2)})
     for moment in moments:
-        made.add(moment, count=np.int64(1), peak=np.array([moment, 0.0]))
+        made.add(np.array([moment]), count=np.array([1]), peak=np.array([[moment, 0.0]]))
     return made
 
 

@@ -17,7 +17,7 @@ def amplitudes(rate, segment, parts):
     count = (2 * geometry.low_step + 2) * geometry.hop
     sine = np.sin(2 * np.pi * parts / geometry.decimation * np.arange(count) + 0.3)
     frames = overlapping(sine[None], count // geometry.hop - 1, segment) * hann(segment)
-    ((_, lines),) = LowBand(geometry, 1, 0).spectra(np.fft.rfft(frames, axis=-1))
+    (_, (lines,)) = LowBand(geometry, 1, 0).spectra(np.fft.rfft(frames, axis=-1))
     return 2 * np.abs(lines[0]) / hann(geometry.low_segment).sum()
 
 
