@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import isfinite
 from typing import Any
 
@@ -34,7 +35,7 @@ class Given:
     values: Values
     tolerances: dict[str, Tolerance] = field(default_factory=dict)
 
-    @property
+    @cached_property
     def spans(self) -> Spans:
         """The ends of every input that carries a tolerance."""
         return {key: t.ends(float(self.values[key])) for key, t in self.tolerances.items()}

@@ -21,6 +21,7 @@ from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import FOR_VERDICT, Evaluated, evaluate_rig
 from calculators.rig.links import edition_notice, make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, entry_text, read_entry, read_parts
+from calculators.rig.on_show import changed_only
 from calculators.rig.pictures import pictures_json
 from calculators.rig.plan import Part
 from calculators.rig.schema import entry_of, label_of
@@ -53,14 +54,25 @@ def rig_check(asked: Json) -> Json:
 
 
 def check(rig: Rig, asked: Json) -> Json:
-    """The verdict page of a rig as data; ``described`` false leaves out what no edit changes."""
+    """The verdict page of a rig as data; ``described`` false leaves out what no edit changes.
+
+    A page that says what it has on show (``known``) gets what has changed, without pictures.
+    """
     system = asked["system"]
     nodes = _nodes(rig, FOR_VERDICT)
-    return {
+    found = {
         **verdict_json(rig, nodes, system),
         "sections": sections_json(rig, nodes, system, described=asked.get("described", True)),
-        "pictures": pictures_json(rig, nodes, system),
     }
+    if "known" in asked:
+        return changed_only(found, asked["known"])
+    return {**found, "pictures": pictures_json(rig, nodes, system)}
+
+
+def rig_pictures(asked: Json) -> Json:
+    """The whole rig in pictures: they take longer than a verdict, and come after it."""
+    rig = _rig(asked["toml"])
+    return {"pictures": pictures_json(rig, _nodes(rig, FOR_VERDICT), asked["system"])}
 
 
 def rig_edit(asked: Json) -> Json:
@@ -220,6 +232,7 @@ def rig_exact(asked: Json) -> Json:
 OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "rig_check": rig_check,
     "rig_edit": rig_edit,
+    "rig_pictures": rig_pictures,
     "rig_new": rig_new,
     "rig_rename": rig_rename,
     "rig_fill": rig_fill,

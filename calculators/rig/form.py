@@ -12,13 +12,18 @@ from calculators.logs import form_text
 from calculators.rig.facts import text_of
 from calculators.rig.graph import Evaluated, Node
 from calculators.rig.model import Rig, Stated
-from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, Entry, Place, entries_for, entry_of
+from calculators.rig.schema import ENTRIES, ROWS, SECTIONS, Entry, Place, entry_of
 from calculators.units import Tolerance
 
 Json = dict[str, Any]
 
 TOLD_APART = 2e-5
 """Values closer than this are the same to a form: its texts have six digits, in either system."""
+
+
+Derived = tuple[str, str, str | None]
+"""What holds for an entry that is not stated: the calculator that gives it, empty where another
+entry does; the label of that other one, empty where it is this one; the value in words."""
 
 
 def sections_json(rig: Rig, nodes: Evaluated, system: str, *, described: bool = True) -> list[Json]:
@@ -48,10 +53,16 @@ def sections_json(rig: Rig, nodes: Evaluated, system: str, *, described: bool = 
 
 def _places(rig: Rig) -> Iterator[tuple[Entry, int]]:
     """Every entry that there is room for, row by row where it repeats."""
-    yield from ((entry, 1) for entry in ENTRIES.values() if not entry.rows)
+    yield from ((entry, 1) for entry in _of_rows(""))
     for path in ROWS:
         for row in range(1, rig.rows(path) + 1):
-            yield from ((entry, row) for entry in ENTRIES.values() if entry.rows == path)
+            yield from ((entry, row) for entry in _of_rows(path))
+
+
+@cache
+def _of_rows(path: str) -> list[Entry]:
+    """The entries that repeat in these rows; those that stand once where there is no path."""
+    return [entry for entry in ENTRIES.values() if entry.rows == path]
 
 
 def wanted_keys(nodes: Evaluated) -> frozenset[str]:
@@ -63,7 +74,7 @@ def wanted_keys(nodes: Evaluated) -> frozenset[str]:
     cards = [name for name, node in nodes.items() if node.required]
     seen = set(cards)
     while cards:
-        for key, gives in _asked_by(nodes[cards.pop()]):
+        for key, gives in nodes[cards.pop()].asked_for:
             wanted.add(key)
             if gives and gives not in seen and gives in nodes:
                 seen.add(gives)
@@ -71,51 +82,35 @@ def wanted_keys(nodes: Evaluated) -> frozenset[str]:
     return frozenset(wanted)
 
 
-def _asked_by(node: Node) -> Iterator[tuple[str, str]]:
-    """Each entry that a calculator asks for, and the calculator that gives it if nobody states it.
-
-    The second is empty where the entry is stated, or nothing gives it.
-    """
-    for key, item in node.shape.inputs.items():
-        if not item.rig or not asked(node.card, key, item, node.given.values):
-            continue
-        for entry in entries_for(item):
-            rig_key, its = entry.key(row_of(key, item.name)), node.stated.get(key)
-            yield rig_key, entry.gives.card if entry.gives and its is None else ""
-            if its == rig_key:
-                break
-
-
 def _entry_json(
     rig: Rig, nodes: Evaluated, entry: Entry, row: int, system: str, wanted: frozenset[str]
 ) -> Json:
     key = entry.key(row)
     stated = rig.stated.get(key)
-    text, tolerance = ("", "") if stated is None else _texts(entry.path, stated, system)
+    derived = None if stated else _derived(entry, rig, nodes, system)
+    return _field(entry.path, row, system, stated, key in wanted, derived)
+
+
+@lru_cache(maxsize=4_000)
+def _field(
+    path: str, row: int, system: str, stated: Stated | None, wanted: bool, derived: Derived | None
+) -> Json:
+    """An entry as a field; most are the same from one edit to the next. It is not to be changed."""
+    entry = ENTRIES[path]
+    item = entry.item
     return {
-        "name": key,
-        "unit": _unit(entry.path, system),
+        "name": entry.key(row),
+        "unit": item.unit_shown(system) if isinstance(item, Number) else "",
         "row": row if entry.rows else None,
         "rows": entry.rows or None,
-        "text": text,
-        "tolerance": tolerance,
+        "text": "" if stated is None else value_text(item, stated.value, system),
+        "tolerance": "" if stated is None else tolerance_text(item, stated.tolerance, system),
         "stated": stated is not None,
-        "asked": key in wanted,
-        "derived": None if stated else _derived_json(entry, rig, nodes, system),
+        "asked": wanted,
+        "derived": None
+        if derived is None
+        else dict(zip(("calculator", "entry", "text"), derived, strict=True)),
     }
-
-
-@cache
-def _unit(path: str, system: str) -> str:
-    item = ENTRIES[path].item
-    return item.unit_shown(system) if isinstance(item, Number) else ""
-
-
-@lru_cache(maxsize=2_000)
-def _texts(path: str, stated: Stated, system: str) -> tuple[str, str]:
-    """Value and tolerance as fields hold them; most are the same from one edit to the next."""
-    item = ENTRIES[path].item
-    return value_text(item, stated.value, system), tolerance_text(item, stated.tolerance, system)
 
 
 @cache
@@ -127,19 +122,14 @@ def _described(path: str) -> Json:
     return described | {"used_by": list(dict.fromkeys(use.card for use in entry.uses))}
 
 
-def _derived_json(entry: Entry, rig: Rig, nodes: Evaluated, system: str) -> Json | None:
-    """What holds for an entry that is not stated: another one, or what a calculator gives.
-
-    ``entry`` is the label of that other one, empty where it is a calculator's answer for this one.
-    """
-    for other in entries_for(entry.item):
+def _derived(entry: Entry, rig: Rig, nodes: Evaluated, system: str) -> Derived | None:
+    """What holds for an entry that is not stated: another one, or what a calculator gives."""
+    for other in entry.candidates:
         label = "" if other is entry else other.item.label
         if other.path in rig.stated:
-            text = text_of(other.item, rig.stated[other.path].value, system)
-            return {"calculator": "", "entry": label, "text": text}
+            return "", label, text_of(other.item, rig.stated[other.path].value, system)
         if other.gives is not None:
-            given = _given_text(other.gives, nodes, system)
-            return {"calculator": other.gives.card, "entry": label, "text": given}
+            return other.gives.card, label, _given_text(other.gives, nodes, system)
     return None
 
 

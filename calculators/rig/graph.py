@@ -7,7 +7,7 @@ is never guessed. An input that stands for no entry keeps its default.
 
 from collections.abc import Container, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cache, cached_property
 from graphlib import TopologicalSorter
 
 from calculators.declare import Calculator, Choice, Input, Number, Results, Shape, Value, row_of
@@ -18,6 +18,30 @@ from calculators.rig.model import Rig, Stated
 from calculators.rig.schema import ENTRIES, Place, entries_for
 from calculators.tolerance import Spread, spread
 from calculators.units import Tolerance
+
+Source = tuple[str | Place, Stated]
+"""What an input has from the rig: the entry that states it or the output that gives it, and it."""
+
+Candidates = list[tuple[str, Place | None]]
+"""The entries that an input may have its value from, and the output that may give each."""
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What the inputs of a calculator rest on: the same ground gives the same answer.
+
+    ``rows`` are the names that call for more rows than one. ``taken`` holds where each input may
+    have its value from, and what was found there.
+    """
+
+    rows: list[str]
+    taken: list[tuple[Candidates, Source | None]] = field(default_factory=list)
+
+    def holds(self, card: Calculator, rig: Rig, nodes: "Evaluated") -> bool:
+        """Whether a rig, with the answers that it has so far, gives just this."""
+        return self.rows == _row_names(card, rig) and all(
+            _source(candidates, rig, nodes) == source for candidates, source in self.taken
+        )
 
 
 @dataclass(frozen=True)
@@ -42,11 +66,30 @@ class Node:
     spread: Spread | None = None
     required: bool = False
     without: frozenset[str] = frozenset()
+    ground: Ground | None = field(default=None, compare=False)
 
     @cached_property
     def shape(self) -> Shape:
         """The calculator with the rows of this rig."""
         return self.card.shape(self.given.values)
+
+    @cached_property
+    def asked_for(self) -> list[tuple[str, str]]:
+        """Each entry that it asks for as its choices stand, and the calculator that then gives it.
+
+        The second is empty where the entry is stated, or nothing gives it.
+        """
+        found = []
+        for key, item in self.shape.inputs.items():
+            if not item.rig or not asked(self.card, key, item, self.given.values):
+                continue
+            its = self.stated.get(key)
+            for entry in entries_for(item):
+                rig_key = entry.key(row_of(key, item.name))
+                found.append((rig_key, entry.gives.card if entry.gives and its is None else ""))
+                if its == rig_key:
+                    break
+        return found
 
 
 Evaluated = dict[str, Node]
@@ -88,12 +131,16 @@ def evaluate_rig(
     for card in ORDER:
         if card.id in rig.without or (only is not None and card.id not in only):
             continue
-        node = _gather(card, rig, nodes)
-        if not node.missing and not node.refused:
-            old = before.get(card.id) if before else None
-            node = _answered(node, old)
-        nodes[card.id] = node
+        nodes[card.id] = _node(card, rig, nodes, before.get(card.id) if before else None)
     return nodes
+
+
+def _node(card: Calculator, rig: Rig, nodes: Evaluated, old: Node | None) -> Node:
+    """One calculator; as it was, if nothing has changed that it rests on."""
+    if old and old.without == rig.without and old.ground and old.ground.holds(card, rig, nodes):
+        return old
+    node = _gather(card, rig, nodes)
+    return node if node.missing or node.refused else _answered(node, old)
 
 
 def is_asked(card: Calculator, without: frozenset[str]) -> bool:
@@ -103,8 +150,9 @@ def is_asked(card: Calculator, without: frozenset[str]) -> bool:
 
 def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
     """The inputs of one calculator, from wherever they come."""
-    shape = card.shape(_row_names(card, rig))
-    found = _Gathered({}, {}, {}, {}, [], [], [])
+    ground = Ground(_row_names(card, rig))
+    shape = card.shape(ground.rows)
+    found = _Gathered(ground, {}, {}, {}, {}, [], [], [])
     for key, item in shape.inputs.items():
         _take(found, key, item, rig, nodes)
     hidden = {k for k, i in shape.inputs.items() if not asked(card, k, i, found.values)}
@@ -118,6 +166,7 @@ def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
         refused=tuple(error for error in found.refused if error.name not in hidden),
         required=is_asked(card, rig.without),
         without=rig.without,
+        ground=ground,
     )
 
 
@@ -125,6 +174,7 @@ def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
 class _Gathered:
     """Inputs on their way into a node."""
 
+    ground: Ground
     values: dict[str, Value]
     tolerances: dict[str, Tolerance]
     stated: dict[str, str]
@@ -136,12 +186,14 @@ class _Gathered:
 
 def _row_names(card: Calculator, rig: Rig) -> list[str]:
     """Names that call for as many rows as the rig states."""
+    return [f"{name}_{rows}" for name, path in _repeated(card) if (rows := rig.rows(path)) > 1]
+
+
+@cache
+def _repeated(card: Calculator) -> list[tuple[str, str]]:
+    """The inputs of each group that stands for rows of a rig, with the path of those rows."""
     paths = {i.group: i.rig.rpartition(".")[0] for i in card.inputs if i.group and i.rig}
-    return [
-        f"{i.name}_{rows}"
-        for i in card.inputs
-        if i.group in paths and (rows := rig.rows(paths[i.group])) > 1
-    ]
+    return [(i.name, paths[i.group]) for i in card.inputs if i.group in paths]
 
 
 def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -> None:
@@ -153,10 +205,18 @@ def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -
             usual = read_tolerance(item, key, item.tolerance, item.default_si, "metric", "form")
             found.tolerances |= {key: usual} if usual else {}
         return
-    stated = _found(found, key, item, rig, nodes)
-    if stated is None:
-        found.missing.append((key, ENTRIES[item.rig].key(row_of(key, item.name))))
+    row = row_of(key, item.name)
+    candidates = [(entry.key(row), entry.gives) for entry in entries_for(item)]
+    source = _source(candidates, rig, nodes)
+    found.ground.taken.append((candidates, source))
+    if source is None:
+        found.missing.append((key, candidates[0][0]))
         return
+    origin, stated = source
+    if isinstance(origin, str):
+        found.stated[key] = origin
+    else:
+        found.derived[key] = origin
     try:
         check(item, key, stated)
     except InputError as error:
@@ -166,17 +226,15 @@ def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -
     found.tolerances |= {key: stated.tolerance} if stated.tolerance else {}
 
 
-def _found(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -> Stated | None:
-    """The value that an input has from the rig, and where it is noted that it comes from."""
-    for entry in entries_for(item):
-        rig_key = entry.key(row_of(key, item.name))
-        if rig_key in rig.stated:
-            found.stated[key] = rig_key
-            return rig.stated[rig_key]
-        derived = _derived(entry.gives, nodes)
-        if derived is not None and entry.gives is not None:
-            found.derived[key] = entry.gives
-            return derived
+def _source(candidates: Candidates, rig: Rig, nodes: Evaluated) -> Source | None:
+    """The first of them that has a value."""
+    for key, gives in candidates:
+        stated = rig.stated.get(key)
+        if stated is not None:
+            return key, stated
+        derived = _derived(gives, nodes)
+        if derived is not None and gives is not None:
+            return gives, derived
     return None
 
 

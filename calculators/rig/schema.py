@@ -92,6 +92,11 @@ class Entry:
         """The last part of its path."""
         return self.path.rpartition(".")[2]
 
+    @cached_property
+    def candidates(self) -> "tuple[Entry, ...]":
+        """The entries that its input may have its value from, itself among them."""
+        return entries_for(self.item)
+
     def key(self, row: int) -> str:
         """What a rig calls it, in this row where it repeats."""
         return f"{self.rows}.{row}.{self.name}" if self.rows else self.path
