@@ -12,7 +12,7 @@ import { drawPlot } from "./plot.js";
 import { renderCalculator } from "./render.js";
 import { renderRig } from "./rig-view.js";
 
-/** @import {Answer, Decl, DrawingSpec, RenderOptions, RigCheck} from "./types" */
+/** @import {Answer, Decl, DrawingSpec, RenderOptions, RigWhole} from "./types" */
 /** @import {RigOptions} from "./rig-view.js" */
 
 /** A drawing for a phone and one for a wide column: a drawing that is scaled has unreadable type. */
@@ -84,7 +84,7 @@ function calculator({ decl, answer, options = {} }) {
   return section.outerHTML;
 }
 
-/** @param {{check: RigCheck, options: RigOptions}} job */
+/** @param {{check: RigWhole, options: RigOptions}} job */
 function rig({ check, options }) {
   const section = renderRig(document, check, { ...options, drawing: drawings });
   escapeAmpersands(section);

@@ -14,7 +14,7 @@ import { lastingPlace, showWhatEnds } from "./rig-lasting.js";
 import { paperPlace } from "./rig-paper.js";
 
 /**
- * @import {DrawingSpec, OpenQuestion, Requirement, RigCheck, RigEntry, RigSection, RigVerdict} from "./types"
+ * @import {DrawingSpec, OpenQuestion, Requirement, RigCheck, RigEntry, RigPictures, RigSection, RigVerdict, RigWhole} from "./types"
  * @typedef {{name: string, title: string, file: string}} ExampleRig file is its path from the root of the site
  * @typedef {(spec: DrawingSpec, id: string) => Node[]} DrawAtBuild
  * @typedef {{base: string, name: string, toml: string, live: boolean, examples: ExampleRig[], drawing?: DrawAtBuild}} RigOptions
@@ -22,7 +22,7 @@ import { paperPlace } from "./rig-paper.js";
 
 /**
  * @param {Document} document
- * @param {RigCheck} check
+ * @param {RigWhole} check
  * @param {RigOptions} options
  */
 export function renderRig(document, check, options) {
@@ -42,12 +42,13 @@ export function renderRig(document, check, options) {
     ...(options.live ? [tools(document), withoutScript(document, options), jumps(document)] : [wayToMine(document, options)]),
     required,
     h(document, "div", { class: "rig-open", id: "rig-open" }),
-    pictures(document, check, options),
+    pictures(document, check.pictures, options),
     ...(options.live ? [lastingPlace(document, options.base), chancePlace(document), comparePlace(document), paperPlace(document), nameFields(document, check)] : []),
     h(document, "div", { class: "rig-sections" }),
     fileFold(document, options),
   );
   showRig(section, check);
+  showPictureWords(section, check.pictures);
   showStated(section, check);
   return section;
 }
@@ -212,7 +213,6 @@ export function showRig(section, check) {
   showSummary(section, check);
   showOpen(section, check);
   showRequirements(section, check.requirements);
-  showPictureWords(section, check.pictures);
   showWhatEnds(section, check.requirements);
 }
 
@@ -291,11 +291,11 @@ function countWords({ requirements, open }) {
 
 /**
  * @param {Document} document
- * @param {RigCheck} check
+ * @param {RigPictures} shown
  * @param {RigOptions} options
  */
-function pictures(document, check, { drawing }) {
-  const figures = Object.entries(check.pictures).map(([name, { title, drawing: spec }]) => {
+function pictures(document, shown, { drawing }) {
+  const figures = Object.entries(shown).map(([name, { title, drawing: spec }]) => {
     const box = h(document, "div", { class: "drawing-box" });
     if (spec && drawing) box.append(...drawing(spec, `rig-${name}`));
     const words = [h(document, "p", { class: "drawing-words" }), h(document, "ul", { class: "left-out" })];
@@ -307,9 +307,9 @@ function pictures(document, check, { drawing }) {
 /**
  * What each picture shows and leaves out, in words. The live page draws it.
  * @param {Element} section
- * @param {RigCheck["pictures"]} shown
+ * @param {RigPictures} shown
  */
-function showPictureWords(section, shown) {
+export function showPictureWords(section, shown) {
   for (const figure of section.querySelectorAll(".rig-picture")) {
     const { drawing, left_out } = shown[figure.getAttribute("data-picture") ?? ""];
     setFlag(/** @type {Element} */ (figure.querySelector(".drawing-box")), "hidden", !drawing);
@@ -398,7 +398,7 @@ function requirementSlot(document, { name }) {
   );
 }
 
-/** What each row shows: an edit leaves most of them as they are. @type {WeakMap<Element, string>} */
+/** What each row shows: an edit leaves most of them as they are. @type {WeakMap<Element, Requirement>} */
 const filled = new WeakMap();
 
 /**
@@ -407,9 +407,8 @@ const filled = new WeakMap();
  * @param {string} base
  */
 function fillRequirement(row, requirement, base) {
-  const wanted = JSON.stringify(requirement);
-  if (filled.get(row) === wanted) return;
-  filled.set(row, wanted);
+  if (filled.get(row) === requirement) return;
+  filled.set(row, requirement);
   const { level, label, verdict, by, title, calculator, link, usual } = requirement;
   row.setAttribute("data-level", level);
   setText(row.querySelector(".level"), requirement.word);

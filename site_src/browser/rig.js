@@ -6,20 +6,21 @@
 import { h, setFlag, setText } from "./dom.js";
 import { latestWins } from "./engine.js";
 import { markInvalid } from "./fields.js";
-import { Picture } from "./picture.js";
 import { RigChance } from "./rig-chance.js";
 import { findMends, forgetMends } from "./rig-changes.js";
 import { listOthers, showComparison } from "./rig-compare.js";
 import { RigForm } from "./rig-form.js";
 import { RigLasting } from "./rig-lasting.js";
 import { printSheet, showSheet } from "./rig-paper.js";
+import { RigOnShow } from "./rig-on-show.js";
+import { RigPicturesShown } from "./rig-pictures.js";
 import { showRig } from "./rig-view.js";
 import * as store from "./rig-store.js";
 import { chosenSystem } from "./settings.js";
 import { siteAddress } from "./site.js";
 
 /**
- * @import {Defect, DrawingSpec, FieldError, QrCode, Refusal, Request, RigCheck, RigComparison, RigEdited, RigEntry, RigOpened, RigSheet, RigText, System} from "./types"
+ * @import {Defect, FieldError, QrCode, Refusal, Request, RigCheck, RigChecked, RigComparison, RigEdited, RigOpened, RigSheet, RigText, System} from "./types"
  * @import {Engine, Status} from "./engine.js"
  * @import {Edit} from "./rig-form.js"
  * @import {KeptRig} from "./rig-store.js"
@@ -75,13 +76,14 @@ export class RigPage {
     /** What was typed and cannot be read, by entry: it stands at its field until it is mended. @type {Map<string, FieldError[]>} */ this.faults = new Map();
     /** @type {string[]} */ this.without = [];
     /** The link of a rig that no Python has read yet. */ this.waiting = "";
-    /** Entries as they were first described, by path. @type {Map<string, RigEntry>} */ this.described = new Map();
+    this.onShow = new RigOnShow();
+    /** The rigs of the list, as it was written last. */
+    this.listed = "";
     this.check = latestWins(() => this.#checkNow());
-    this.pictures = this.#pictures();
-    /** What each picture shows, so that it is drawn only when that changes. @type {Map<string, string>} */ this.drawn = new Map();
-    const onShow = () => ({ toml: this.shown.toml, system: this.system });
-    this.lasting = new RigLasting(section, engine, onShow);
-    this.chance = new RigChance(section, engine, onShow);
+    const read = () => ({ toml: this.shown.toml, system: this.system });
+    this.pictures = new RigPicturesShown(section, engine, read);
+    this.lasting = new RigLasting(section, engine, read);
+    this.chance = new RigChance(section, engine, read);
     /** The text that was drawn or compared last; another one makes both old. */
     this.seen = "";
     this.work = latestWins(() => this.#takeEdits());
@@ -91,19 +93,6 @@ export class RigPage {
   /** @param {string} selector @returns {HTMLElement} */
   #find(selector) {
     return /** @type {HTMLElement} */ (this.section.querySelector(selector));
-  }
-
-  /** @returns {Map<string, Picture<DrawingSpec>>} */
-  #pictures() {
-    const load = () => import("./drawing.js").then((module) => module.drawDrawing);
-    const figures = [...this.section.querySelectorAll(".rig-picture")];
-    return new Map(
-      figures.map((figure) => {
-        const name = figure.getAttribute("data-picture") ?? "";
-        const box = /** @type {HTMLElement} */ (figure.querySelector(".drawing-box"));
-        return [name, new Picture(box, `rig-${name}-live`, load)];
-      }),
-    );
   }
 
   /** @returns {System} */
@@ -123,6 +112,7 @@ export class RigPage {
 
   stop() {
     this.#stopWatching();
+    this.pictures.stop();
   }
 
   /** @param {Shown | null} unkept what the reader had changed before going to another page and back */
@@ -175,16 +165,16 @@ export class RigPage {
 
   async #checkNow() {
     const { shown } = this;
-    /** @type {RigCheck | Refusal | Defect | null} */
-    const reply = await this.#busy(this.#ask({ op: "rig_check", toml: shown.toml, system: this.system, described: this.described.size === 0 }));
+    /** @type {RigChecked | Refusal | Defect | null} */
+    const reply = await this.#busy(this.#ask({ op: "rig_check", toml: shown.toml, system: this.system, ...this.onShow.known }));
     if (!reply || shown !== this.shown) return;
     if (reply.ok) this.#show(reply);
     else this.#refused(reply, "This rig cannot be read.");
   }
 
-  /** @param {RigCheck} reply */
+  /** @param {RigChecked} reply */
   #show(reply) {
-    const check = this.#withDescriptions(reply);
+    const check = this.onShow.with(reply);
     this.shown.name = check.name;
     this.without = check.without;
     showRig(this.section, check);
@@ -197,12 +187,7 @@ export class RigPage {
       showSheet(this.section, null, null);
       void this.#compare();
     }
-    for (const [name, picture] of this.pictures) {
-      const { drawing } = check.pictures[name];
-      const wanted = JSON.stringify(drawing);
-      if (drawing && this.drawn.get(name) !== wanted) picture.show(drawing);
-      this.drawn.set(name, wanted);
-    }
+    this.pictures.follow();
     setText(this.#find(".rig-toml"), this.shown.toml);
     for (const key of this.faults.keys()) if (!this.form.isBad(key)) this.faults.delete(key); // its row or its units are gone
     this.section.classList.toggle("stale", this.faults.size > 0);
@@ -211,24 +196,6 @@ export class RigPage {
     /** @type {HTMLInputElement} */ (this.#find("#rig-name-field")).value = check.name;
     this.#showNameError("");
     /** @type {HTMLInputElement} */ (this.#find("#rig-note-field")).value = check.note;
-  }
-
-  /**
-   * What no edit changes (labels, hints, options) comes once; a row is described as the first is.
-   * @param {RigCheck} check
-   * @returns {RigCheck}
-   */
-  #withDescriptions(check) {
-    const { described } = this;
-    const sections = check.sections.map((section) => ({
-      ...section,
-      entries: section.entries.map((entry) => {
-        const path = entry.rows === null ? entry.name : `${entry.rows}.${entry.name.split(".")[3]}`;
-        if ("label" in entry) described.set(path, entry);
-        return { .../** @type {RigEntry} */ (described.get(path)), ...entry };
-      }),
-    }));
-    return { ...check, sections };
   }
 
   /**
@@ -267,7 +234,7 @@ export class RigPage {
   async #takeEdit(edit) {
     const { shown } = this;
     /** @type {RigEdited | Refusal | Defect | null} */
-    const reply = await this.#ask({ op: "rig_edit", toml: shown.toml, system: this.system, described: this.described.size === 0, ...edit });
+    const reply = await this.#ask({ op: "rig_edit", toml: shown.toml, system: this.system, ...this.onShow.known, ...edit });
     if (!reply || shown !== this.shown) return;
     if (!reply.ok) {
       if (reply.errors) this.faults.set(edit.key, reply.errors);
@@ -397,21 +364,33 @@ export class RigPage {
 
   #showWhich() {
     const { shown } = this;
-    const rigs = this.#shelf();
     const choice = /** @type {HTMLSelectElement} */ (this.#find("#rig-choice"));
+    const loose = !shown.kept && (shown.from !== "example" || shown.touched);
+    this.#listRigs(choice, loose ? `${shown.name} (not kept)` : null);
+    choice.value = loose ? "loose" : shown.kept ? `kept ${shown.kept.id}` : this.example;
+    const live = this.engine.status.state === "live";
+    setFlag(this.#find(".keep"), "disabled", !live || Boolean(shown.kept));
+    setFlag(this.#find(".delete"), "disabled", !live || !shown.kept);
+    setText(this.#find(".rig-which"), whichWords(shown));
+  }
+
+  /**
+   * The rigs there are, written anew only when they are others: an edit asks for it as well.
+   * @param {HTMLSelectElement} choice
+   * @param {string | null} loose words for the one that is not kept
+   */
+  #listRigs(choice, loose) {
+    const rigs = this.#shelf().map(({ id, name }) => ({ id, name }));
+    const wanted = JSON.stringify([rigs, loose]);
+    if (this.listed === wanted) return;
+    this.listed = wanted;
     choice.querySelector(".mine")?.remove();
     choice.querySelector(".loose")?.remove();
     const options = rigs.map(({ id, name }) => h(document, "option", { value: `kept ${id}` }, name));
     options.push(h(document, "option", { value: "empty" }, "A new, empty rig"));
     choice.prepend(h(document, "optgroup", { class: "mine", label: "On this device" }, ...options));
-    const loose = !shown.kept && (shown.from !== "example" || shown.touched);
-    if (loose) choice.prepend(h(document, "option", { class: "loose", value: "loose" }, `${shown.name} (not kept)`));
-    choice.value = loose ? "loose" : shown.kept ? `kept ${shown.kept.id}` : this.example;
+    if (loose !== null) choice.prepend(h(document, "option", { class: "loose", value: "loose" }, loose));
     listOthers(this.section);
-    const live = this.engine.status.state === "live";
-    setFlag(this.#find(".keep"), "disabled", !live || Boolean(shown.kept));
-    setFlag(this.#find(".delete"), "disabled", !live || !shown.kept);
-    setText(this.#find(".rig-which"), whichWords(shown));
   }
 
   async #choose() {

@@ -232,7 +232,8 @@ export type Request =
   | { op: "fill"; calculator: string; fill: string; row: string; system: System }
   | { op: "step"; calculator: string; name: string; text: string; direction: 1 | -1; system: System }
   | { op: "qr"; url: string }
-  | { op: "rig_check"; toml: string; system: System; described?: boolean }
+  | { op: "rig_check"; toml: string; system: System; described?: boolean; known?: string }
+  | { op: "rig_pictures"; toml: string; system: System }
   | {
       op: "rig_edit";
       toml: string;
@@ -242,6 +243,8 @@ export type Request =
       system: System;
       /** False leaves out what no edit changes: labels, hints, options. */
       described: boolean;
+      /** The mark of what the page has on show: then only what has changed comes. */
+      known: string;
     }
   | { op: "rig_new"; name: string }
   | { op: "rig_rename"; toml: string; name?: string; note?: string; without?: string[] }
@@ -385,15 +388,20 @@ export type RigCheck = {
   requirements: Requirement[];
   open: OpenQuestion[];
   sections: RigSection[];
-  /** What there is no drawing of has reasons in what is left out. */
-  pictures: Record<string, { title: string; drawing: DrawingSpec | null; left_out: string[] }>;
   /** What ends the deployment, the earliest first. */
   ends: { name: string; text: string }[];
 };
+/** A check less what the page has on show: see ``calculators/rig/on_show.py``. */
+export type RigChecked = RigCheck & { mark: string; since: string; order: string[] };
+/** What there is no drawing of has reasons in what is left out. */
+export type RigPictures = Record<string, { title: string; drawing: DrawingSpec | null; left_out: string[] }>;
+export type RigPictured = { ok: true; pictures: RigPictures };
+/** As the build renders it. */
+export type RigWhole = RigCheck & RigPictured;
 export type RigText = { ok: true; toml: string };
 /** A rig that came with a link; a notice where another edition made it. */
 export type RigOpened = RigText & { notice: Notice | null };
-export type RigEdited = RigCheck & RigText;
+export type RigEdited = RigChecked & RigText;
 /** What a rig puts into a calculator's form; null where it has nothing to do with it. */
 export type RigFill = {
   ok: true;

@@ -189,3 +189,70 @@ def test_a_sheet_is_given_as_blocks(sheet: str) -> None:
     assert reply["rig"] == RIG.name
     assert all(block["block"] for block in reply["blocks"])
     assert ask("rig_sheet", toml=TOML, sheet="none", link="")["errors"][0]["name"] == "sheet"
+
+
+def on_show(before: dict[str, Any], reply: dict[str, Any]) -> dict[str, Any]:
+    """What a page has on show once it has put an answer together with what it had."""
+    rows = {row["name"]: row for row in before.get("requirements", []) + reply["requirements"]}
+    fields = {
+        entry["name"]: entry
+        for check in (before, reply)
+        for part in check.get("sections", [])
+        for entry in part["entries"]
+    }
+    names = before if reply["since"] else reply
+    parts = zip(reply["sections"], names["sections"], strict=True)
+    return reply | {
+        "requirements": [rows[name] for name in reply["order"]],
+        "sections": [
+            part | {"entries": [fields[entry["name"]] for entry in whole["entries"]]}
+            for part, whole in parts
+        ],
+    }
+
+
+EDITS = [
+    ("plan.depth", "7", ""),
+    ("power.supply.2.capacity", "9", "10 %"),
+    ("power.supply.2.capacity", "", ""),
+    ("site.water_temperature", "", ""),
+    ("site.water_temperature", "12", "1"),
+]
+
+
+def test_an_edit_sends_what_it_changed_and_the_page_has_what_a_check_gives() -> None:
+    """Rows, fields and their order, also where a row of the rig comes and goes."""
+    first = ask("rig_check", toml=TOML, described=False, known="")
+    assert first["since"] == ""
+    page, toml = first, TOML
+    for key, text, tolerance in EDITS:
+        edit = {"key": key, "text": text, "tolerance": tolerance}
+        reply = ask("rig_edit", toml=toml, described=False, known=page["mark"], **edit)
+        toml = reply.pop("toml")
+        page = on_show(page, reply)
+        whole = ask("rig_check", toml=toml, described=False)
+        drawn = ask("rig_pictures", toml=toml)
+        assert {k: page.get(k) for k in whole if k != "pictures"} == {
+            k: v for k, v in whole.items() if k != "pictures"
+        }
+        assert drawn["pictures"] == whole["pictures"]
+    assert len(json.dumps(reply)) < len(json.dumps(whole)) / 2
+
+
+@pytest.mark.parametrize("known", ["", "another start of Python"])
+def test_a_page_that_has_something_else_on_show_gets_everything(known: str) -> None:
+    """Python may have started anew, or an answer was dropped."""
+    ask("rig_check", toml=TOML, known="")
+    reply = ask("rig_edit", toml=TOML, key="plan.depth", text="7", tolerance="", known=known)
+    assert reply["since"] == ""
+    assert [row["name"] for row in reply["requirements"]] == reply["order"]
+
+
+def test_a_mark_holds_for_the_answer_that_was_sent_last_alone() -> None:
+    """Two requests on their way at once: the second cannot build on the first."""
+    first = ask("rig_check", toml=TOML, known="")
+    edit = {"key": "plan.depth", "tolerance": "", "known": first["mark"]}
+    second = ask("rig_edit", toml=TOML, text="7", **edit)
+    third = ask("rig_edit", toml=TOML, text="8", **edit)
+    assert second["since"] == first["mark"]
+    assert third["since"] == ""
