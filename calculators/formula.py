@@ -8,15 +8,19 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from functools import cache, wraps
+from functools import cache, lru_cache, wraps
 from inspect import signature
 from math import inf
 from types import CodeType, FunctionType
-from typing import Any, ParamSpec, get_type_hints
+from typing import Any, ParamSpec, TypeVar, cast, get_type_hints
 
 from calculators.errors import InputError
 
 P = ParamSpec("P")
+T = TypeVar("T")
+
+REMEMBERED = 512
+"""Results that are kept of a function: a range with its draws takes some 280."""
 
 
 @dataclass(frozen=True)
@@ -149,6 +153,23 @@ def passing_on({names}):
         _note(_now, ({names},), _result)
     return _result
 """
+
+
+def remembered(function: Callable[P, T]) -> Callable[P, T]:
+    """Keep the last results of a pure function, for whoever asks the same again.
+
+    An answer with its range is worked out dozens of times, and an edit changes one input of many:
+    what does not rest on that one is asked the same each time. It is for what takes far longer than
+    to look up; arguments are hashable, and nobody changes the result. While somebody traces it is
+    worked out anew, so that every call within it is noted.
+    """
+    kept = cast(Callable[P, T], lru_cache(maxsize=REMEMBERED)(function))
+
+    @wraps(function)
+    def asked(*args: P.args, **kwargs: P.kwargs) -> T:
+        return kept(*args, **kwargs) if _trace.get() is None else function(*args, **kwargs)
+
+    return asked
 
 
 @contextmanager

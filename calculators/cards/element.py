@@ -24,6 +24,7 @@ from calculators.declare import (
     Verdict,
 )
 from calculators.errors import InputError
+from calculators.formula import remembered
 from calculators.formulas import element
 from calculators.formulas.potted_tube import (
     OPEN_CIRCUIT_POISSON,
@@ -189,6 +190,7 @@ def _response(
     }
 
 
+@remembered
 def _tube(
     outer_diameter: float,
     thickness: float,
@@ -331,6 +333,7 @@ def _axial(
     )
 
 
+@remembered
 def _sphere(
     outer_diameter: float, thickness: float, ceramic: _Ceramic, resin: _Resin, wall: float
 ) -> _Body:
@@ -355,6 +358,7 @@ def _sphere(
     )
 
 
+@remembered
 def _disc(
     diameter: float,
     thickness: float,
@@ -376,6 +380,7 @@ def _disc(
     return _flat(sensitivity, capacitance, around, around, resin, wall)
 
 
+@remembered
 def _plate(
     length: float,
     width: float,

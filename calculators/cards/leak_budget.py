@@ -21,6 +21,7 @@ from calculators.declare import (
     Verdict,
 )
 from calculators.errors import InputError
+from calculators.formula import remembered
 from calculators.formulas import gas_hold, leak_flow
 from calculators.tables.waters import WATERS
 from calculators.units import format_display
@@ -216,6 +217,7 @@ def _leak_budget(
     }
 
 
+@remembered
 def _missed_by_soak(
     *,
     seen: float,
@@ -260,6 +262,7 @@ def _missed_by_soak(
     )
 
 
+@remembered
 def _missed_by_gas(
     *,
     limit: float,
@@ -312,6 +315,7 @@ def _gas_inside(test: str, difference: float, air_pressure: float) -> float:
     return high if test in PRESSURE_INSIDE else low
 
 
+@remembered
 def _hold_time(
     *,
     leak_limit: float,

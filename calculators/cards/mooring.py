@@ -25,6 +25,7 @@ from calculators.declare import (
 )
 from calculators.drawing import Drawing, Ellipse, Label, Segment, Shape, box
 from calculators.errors import InputError
+from calculators.formula import remembered
 from calculators.formulas import buoyancy, drag, mooring, waves
 from calculators.formulas.constants import GRAVITY
 from calculators.tables.ballast import BALLAST
@@ -122,7 +123,14 @@ def _pulls(values: dict[str, Any], horizontal: float, line_force: float) -> _Pul
     return _Pulls(horizontal, lift, middle, max(0.0, lift - line_pull))
 
 
-def _mooring(**values: Any) -> dict[str, float]:
+def _mooring(*, depth: Any, **values: Any) -> dict[str, float]:
+    """All but the share rests on what holds the case, not on the depth that was planned for it."""
+    high_water = values["water_depth"] + values["tide_range"]
+    return {**_moored(**values), "depth_share": depth / high_water}
+
+
+@remembered
+def _moored(**values: Any) -> dict[str, float]:
     water_depth, floating = values["water_depth"], values["setup"] == FLOATING
     density = values["water_density"]
     height = _case_height(values)
@@ -173,7 +181,6 @@ def _mooring(**values: Any) -> dict[str, float]:
             else values["line_length"] - water_depth - values["tide_range"]
         ),
         "deepest": _deepest(values, dip),
-        "depth_share": values["depth"] / (water_depth + values["tide_range"]),
         "strumming": drag.strumming_frequency(
             strouhal_number=values["strouhal_number"],
             speed=top_speed,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import cos, degrees, exp, pi, radians, sin
 
 from calculators.errors import InputError
-from calculators.formula import formula, require_between, require_positive
+from calculators.formula import formula, remembered, require_between, require_positive
 from calculators.quantities import Degree, Metre, NewtonMetre, Pascal, Ratio
 
 LEAST_POISSON, MOST_POISSON = 0.15, 0.5
@@ -372,8 +372,7 @@ def supported_rectangle_deflection(
     0.4062
     """
     require_positive(pressure=pressure, short_side=short_side, stiffness=stiffness)
-    terms = _series(_aspect(short_side, long_side))
-    share = 5 / 384 + 4 / pi**5 * sum(sign * first / m**5 for m, sign, first, _ in terms)
+    share = _deflection_share(_aspect(short_side, long_side))
     return share * pressure * short_side**4 / stiffness
 
 
@@ -426,11 +425,7 @@ def supported_rectangle_stress(
     """
     require_positive(pressure=pressure, short_side=short_side, thickness=thickness)
     require_between(LEAST_POISSON, MOST_POISSON, poisson=poisson)
-    terms = _series(_aspect(short_side, long_side))
-    moment = 1 / 8 + 4 / pi**3 * sum(
-        sign * ((1 - poisson) * first - 2 * poisson * second) / m**3
-        for m, sign, first, second in terms
-    )
+    moment = _moment_share(_aspect(short_side, long_side), poisson)
     return 6 * moment * pressure * (short_side / thickness) ** 2
 
 
@@ -474,8 +469,7 @@ def supported_rectangle_slope(
     0.7725
     """
     require_positive(pressure=pressure, short_side=short_side, stiffness=stiffness)
-    terms = _series(_aspect(short_side, long_side))
-    share = 1 / 24 + 4 / pi**4 * sum(first / m**4 for m, _, first, _ in terms)
+    share = _slope_share(_aspect(short_side, long_side))
     return degrees(share * pressure * short_side**3 / stiffness)
 
 
@@ -596,6 +590,28 @@ def _faded(aspect: float, amplitudes: tuple[float, float, float, float]) -> floa
     near = a * cos(_WAVE * aspect) + b * sin(_WAVE * aspect)
     nearer = c * cos(_WAVE_2 * aspect) + d * sin(_WAVE_2 * aspect)
     return 1 + exp(-_DECAY * aspect) * near + exp(-_DECAY_2 * aspect) * nearer
+
+
+@remembered
+def _deflection_share(aspect: float) -> float:
+    """Of p b⁴ / D, the part by which the middle of the supported rectangle bends."""
+    terms = _series(aspect)
+    return 5 / 384 + 4 / pi**5 * sum(sign * first / m**5 for m, sign, first, _ in terms)
+
+
+@remembered
+def _moment_share(aspect: float, poisson: float) -> float:
+    """Of p b², the bending moment in the middle of the supported rectangle."""
+    return 1 / 8 + 4 / pi**3 * sum(
+        sign * ((1 - poisson) * first - 2 * poisson * second) / m**3
+        for m, sign, first, second in _series(aspect)
+    )
+
+
+@remembered
+def _slope_share(aspect: float) -> float:
+    """Of p b³ / D, the part by which the long edge of the supported rectangle turns."""
+    return 1 / 24 + 4 / pi**4 * sum(first / m**4 for m, _, first, _ in _series(aspect))
 
 
 def _series(aspect: float) -> Iterator[tuple[int, int, float, float]]:
