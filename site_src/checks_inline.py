@@ -9,6 +9,8 @@ source stays as it is, and so do the lines that a defect names.
 import ast
 from collections.abc import Callable
 
+from calculators.formulas.levels import LARGEST
+
 _SIMPLE = (
     *(ast.Name, ast.Attribute, ast.Constant, ast.expr_context),
     *(ast.UnaryOp, ast.unaryop, ast.BinOp, ast.operator),
@@ -57,9 +59,14 @@ def _between(value: str, low: str, high: str) -> str:
     return f"{low} <= {value} <= {high}"
 
 
+def _level(value: str) -> str:
+    return _between(value, f"{-LARGEST}", f"{LARGEST}")
+
+
 _ASKS: dict[str, Callable[..., str]] = {
     "require_positive": _positive,
     "require_between": _between,
     "not_negative": _not_negative,
+    "require_level": _level,
 }
-"""As ``calculators.formula`` and ``calculators.formulas.noise`` have them."""
+"""As ``calculators.formula``, ``formulas.noise`` and ``formulas.levels`` have them."""

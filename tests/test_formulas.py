@@ -14,7 +14,8 @@ from calculators import formulas, units
 from calculators.describe import describe
 from calculators.errors import InputError
 from calculators.evaluate import evaluate
-from calculators.formula import FORMULAS, tracing
+from calculators.formula import FORMULAS, remembered, tracing
+from calculators.formulas.dive import still_water_pressure
 from calculators.registry import CALCULATORS
 from tests.cases import values
 
@@ -45,6 +46,38 @@ def test_every_formula_that_an_answer_can_use_is_declared(card, data):
     with tracing() as calls, suppress(InputError):  # what was used up to a refusal counts too
         evaluate(card, data.draw(values(card)))
     assert {call.formula.id for call in calls} <= declared(card)
+
+
+def test_what_is_remembered_is_worked_out_once_and_noted_each_time():
+    """The working shows every call, however often the same was asked before; refusals are not
+    kept."""
+    worked_out = []
+
+    @remembered
+    def pressure(depth, density):
+        worked_out.append(depth)
+        return still_water_pressure(depth=depth, water_density=density)
+
+    assert pressure(2.0, density=1000.0) == pressure(2.0, density=1000.0)
+    assert worked_out == [2.0]
+    for _ in range(2):
+        with tracing() as calls:
+            pressure(2.0, density=1000.0)
+        assert [call.arguments for call in calls] == [{"depth": 2.0, "water_density": 1000.0}]
+    for _ in range(2):
+        with pytest.raises(InputError):
+            pressure(2.0, density=-1.0)
+
+
+def test_a_formula_takes_its_arguments_by_name_and_in_order_and_no_others():
+    """The wrapper that notes calls refuses what the function itself would."""
+    assert still_water_pressure(2.0, water_density=1000.0) == still_water_pressure(2.0, 1000.0)
+    with tracing() as calls:
+        still_water_pressure(water_density=1000.0, depth=2.0)
+    assert list(calls[0].arguments.items()) == [("depth", 2.0), ("water_density", 1000.0)]
+    for wrong in ({"depth": 2.0}, {"depth": 2.0, "water_density": 1000.0, "more": 1.0}):
+        with pytest.raises(TypeError):
+            still_water_pressure(**wrong)
 
 
 @cache

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from math import exp
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from calculators.cards.common import from_table
 from calculators.cards.curves import steps
@@ -25,6 +25,7 @@ from calculators.declare import (
     Verdict,
 )
 from calculators.drawing import Dimension, Drawing, Label, Segment, Shape, box
+from calculators.formula import remembered
 from calculators.formulas import bond as formulas
 from calculators.tables.bonds import BONDS, JACKETS, WET_BONDS
 from calculators.tables.case_materials import CASE_MATERIALS
@@ -82,25 +83,15 @@ def _cable_seal(
     length = moat_height + (wall_thickness if hole_fill == "resin" else 0.0)
     jacket_area = formulas.cylinder_area(diameter=jacket_diameter, length=length)
     average = formulas.average_stress(force=push + pull, area=jacket_area)
-    jacket_stiffness = formulas.held_modulus(
-        modulus=jacket_modulus,
-        poisson=jacket_poisson,
-        resin_modulus=resin_modulus,
-        resin_poisson=resin_poisson,
-        jacket_diameter=jacket_diameter,
-        outer_diameter=moat_diameter,
-    ) * formulas.ring_area(outer_diameter=jacket_diameter, inner_diameter=0.0)
-    resin_stiffness = resin_modulus * formulas.ring_area(
-        outer_diameter=moat_diameter, inner_diameter=jacket_diameter
+    pair = _stiffness(
+        jacket_diameter,
+        moat_diameter,
+        jacket_modulus,
+        jacket_poisson,
+        resin_modulus,
+        resin_poisson,
     )
-    rate = formulas.transfer_rate(
-        jacket_diameter=jacket_diameter,
-        outer_diameter=moat_diameter,
-        jacket_stiffness=jacket_stiffness,
-        resin_stiffness=resin_stiffness,
-        resin_shear_modulus=formulas.shear_modulus(modulus=resin_modulus, poisson=resin_poisson),
-        jacket_shear_modulus=formulas.shear_modulus(modulus=jacket_modulus, poisson=jacket_poisson),
-    )
+    jacket_stiffness, resin_stiffness, rate = pair.jacket, pair.resin, pair.rate
     # A moat on the dry side is loaded where it is held: at its foot.
     ratio = (
         min(jacket_stiffness, resin_stiffness) / max(jacket_stiffness, resin_stiffness)
@@ -131,17 +122,13 @@ def _cable_seal(
     wall_safety = formulas.safety_factor(
         strength=wall_strength, wet_share=wall_wet_share, stress=wall_stress
     )
-    jacket_mismatch = formulas.expansion_mismatch(
-        first_expansion=jacket_expansion,
-        second_expansion=resin_expansion,
-        temperature=temperature,
-        cure_temperature=cure_temperature,
-    )
-    wall_mismatch = formulas.expansion_mismatch(
-        first_expansion=resin_expansion,
-        second_expansion=wall_expansion,
-        temperature=temperature,
-        cure_temperature=cure_temperature,
+    strain = _mismatch(
+        pair,
+        length,
+        jacket_diameter,
+        (jacket_expansion, resin_expansion, wall_expansion),
+        (temperature, cure_temperature),
+        (resin_modulus, resin_poisson),
     )
     return {
         "safety": min(jacket_safety, wall_safety),
@@ -156,21 +143,91 @@ def _cable_seal(
         "jacket_edge": edge,
         "wall_stress": wall_stress,
         "transfer_length": 1 / rate,
-        "jacket_mismatch": jacket_mismatch,
-        "jacket_thermal": formulas.mismatch_shear(
-            mismatch=jacket_mismatch,
-            transfer_rate=rate,
-            length=length,
-            jacket_diameter=jacket_diameter,
-            jacket_stiffness=jacket_stiffness,
-            resin_stiffness=resin_stiffness,
-        ),
-        "wall_thermal": formulas.mismatch_stress(
-            mismatch=wall_mismatch, modulus=resin_modulus, poisson=resin_poisson
-        ),
+        "jacket_mismatch": strain.jacket,
+        "jacket_thermal": strain.jacket_shear,
+        "wall_thermal": strain.wall_stress,
         "jacket_allowable": jacket_wet_share * jacket_strength / design_factor,
         "wall_allowable": wall_wet_share * wall_strength / design_factor,
     }
+
+
+class _Stiffness(NamedTuple):
+    """What jacket and resin carry along the bond, N, and how fast one hands over to the other."""
+
+    jacket: float
+    resin: float
+    rate: float
+
+
+@remembered
+def _stiffness(
+    jacket_diameter: float,
+    moat_diameter: float,
+    jacket_modulus: float,
+    jacket_poisson: float,
+    resin_modulus: float,
+    resin_poisson: float,
+) -> _Stiffness:
+    jacket = formulas.held_modulus(
+        modulus=jacket_modulus,
+        poisson=jacket_poisson,
+        resin_modulus=resin_modulus,
+        resin_poisson=resin_poisson,
+        jacket_diameter=jacket_diameter,
+        outer_diameter=moat_diameter,
+    ) * formulas.ring_area(outer_diameter=jacket_diameter, inner_diameter=0.0)
+    resin = resin_modulus * formulas.ring_area(
+        outer_diameter=moat_diameter, inner_diameter=jacket_diameter
+    )
+    rate = formulas.transfer_rate(
+        jacket_diameter=jacket_diameter,
+        outer_diameter=moat_diameter,
+        jacket_stiffness=jacket,
+        resin_stiffness=resin,
+        resin_shear_modulus=formulas.shear_modulus(modulus=resin_modulus, poisson=resin_poisson),
+        jacket_shear_modulus=formulas.shear_modulus(modulus=jacket_modulus, poisson=jacket_poisson),
+    )
+    return _Stiffness(jacket, resin, rate)
+
+
+class _Strain(NamedTuple):
+    """What jacket and wall would shrink otherwise than the resin, and the stress that it makes."""
+
+    jacket: float
+    jacket_shear: float
+    wall_stress: float
+
+
+@remembered
+def _mismatch(
+    pair: _Stiffness,
+    length: float,
+    jacket_diameter: float,
+    expansions: tuple[float, float, float],
+    temperatures: tuple[float, float],
+    resin: tuple[float, float],
+) -> _Strain:
+    """Expansions of jacket, resin and wall; of service and of cure; modulus and Poisson's ratio."""
+    change = dict(zip(("temperature", "cure_temperature"), temperatures, strict=True))
+    jacket, of_resin, wall = expansions
+    jacket_mismatch = formulas.expansion_mismatch(
+        first_expansion=jacket, second_expansion=of_resin, **change
+    )
+    wall_mismatch = formulas.expansion_mismatch(
+        first_expansion=of_resin, second_expansion=wall, **change
+    )
+    return _Strain(
+        jacket_mismatch,
+        formulas.mismatch_shear(
+            mismatch=jacket_mismatch,
+            transfer_rate=pair.rate,
+            length=length,
+            jacket_diameter=jacket_diameter,
+            jacket_stiffness=pair.jacket,
+            resin_stiffness=pair.resin,
+        ),
+        formulas.mismatch_stress(mismatch=wall_mismatch, modulus=resin[0], poisson=resin[1]),
+    )
 
 
 # --- the stress along the bond ---

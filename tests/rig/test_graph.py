@@ -91,6 +91,22 @@ def test_what_is_kept_from_before_changes_nothing(rig):
         assert again[name].given == node.given
 
 
+def test_a_calculator_that_a_change_does_not_reach_stays_the_very_same():
+    """And a row more, another source of a value, or a question less is reached."""
+    deeper = evaluate_rig(WHOLE.keep("plan.depth", Stated(7.0)), NODES)
+    assert deeper["corner-frequency"] is NODES["corner-frequency"]
+    assert deeper["cable-seal"] is not NODES["cable-seal"]
+
+    for changed in (
+        WHOLE.keep("power.supply.2.capacity", WHOLE.stated["power.supply.1.capacity"]),
+        WHOLE.drop("site.water_temperature"),
+        Rig(WHOLE.name, WHOLE.stated, without=frozenset({"cable-seal"})),
+    ):
+        again = evaluate_rig(changed, NODES)
+        assert again == evaluate_rig(changed)
+        assert evaluate_rig(WHOLE, again) == NODES
+
+
 def test_what_is_stated_goes_before_what_is_worked_out():
     given_by = next(e for e in ENTRIES.values() if e.gives and not e.rows)
     place, use = given_by.gives, given_by.uses[0]
