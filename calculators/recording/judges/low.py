@@ -113,7 +113,7 @@ def strumming_in(spectrum: LogSpectrum) -> Strumming | None:
     second = at(2) - np.maximum(at(1.5), at(2.5))
     rise = np.minimum(first, second)
     best = int(rise.argmax())
-    if rise[best] < max(STRUMS, 4 * spectrum.deviation):
+    if rise[best] < max(STRUMS, 3 * spectrum.deviation):
         return None
     return Strumming(float(tried[best]), float(rise[best]))
 

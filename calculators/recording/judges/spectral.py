@@ -27,6 +27,10 @@ correlation is 1/6, that of their periodograms its square, to either side."""
 LOG_VARIANCE = pi**2 / 6
 """Of the natural logarithm of chi-square with two degrees of freedom."""
 
+MEDIAN_VARIANCE = 0.5
+"""Of the median of the neighbours, in that of one line, at the most: where the spectrum is steep,
+the two nearest ones alone are its middle."""
+
 NEAREST, FARTHEST = 4, 16
 """Lines between which neighbours are taken, to either side: beyond the main lobe of the window,
 which is two lines, and near enough for a slope to cancel."""
@@ -47,10 +51,9 @@ class LogSpectrum:
 
     @property
     def deviation(self) -> float:
-        """Standard deviation of a level in noise alone, neighbours' median included; dB."""
+        """Standard deviation of a level less its neighbours' median, in noise alone; dB."""
         independent = max(self.averages / OVERLAP_LOSS, 1.0)
-        neighbours = 2 * (FARTHEST - NEAREST + 1)
-        return DECIBELS * sqrt(LOG_VARIANCE / independent * (1 + pi / (2 * neighbours)))
+        return DECIBELS * sqrt(LOG_VARIANCE / independent * (1 + MEDIAN_VARIANCE))
 
     def threshold(self, false_alarm: float, trials: int) -> float:
         """What a line must stand above its neighbours so that chance does it this seldom; dB.

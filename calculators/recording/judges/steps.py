@@ -42,8 +42,8 @@ class Step:
 def step_in(series: Floats) -> Step | None:
     """The change that parts a series best, if it parts it at all; NaN are left out.
 
-    Found by the largest cumulative sum about the mean, of the series with its outliers cut off
-    [page-1954]; then each side is described by its median.
+    Found by the largest cumulative sum about the mean, of the series with its outliers cut
+    off, as on control charts; then each side is described by its median.
     """
     kept = np.flatnonzero(np.isfinite(series))
     least = max(LEAST_SIDE, int(LEAST_SHARE * kept.size))
