@@ -29,7 +29,7 @@ td { font-variant-numeric: tabular-nums; }
   break-inside: avoid; }
 .step :is(.caution, ol, ul) { break-after: avoid; }
 .proved { break-before: avoid; }
-.part, table, tr, .field { break-inside: avoid; }
+.part, .step ol, .step ul, table, tr, .field { break-inside: avoid; }
 .parts { font-size: 9pt; columns: 2; column-gap: 7mm; }
 .parts h1, .parts > .lead { column-span: all; }
 .parts th { width: 48%; }

@@ -83,7 +83,7 @@ def test_without_javascript_the_verdict_of_an_example_is_complete(browser, site)
     assert "command line" in page.locator(".without-script").inner_text()
     files = page.locator(".without-script li a").all()
     assert len(files) == len(rigs.load())
-    assert page.request.get(f"{site.url}rigs/tarn.toml").text() == tarn.toml
+    assert page.request.get(f"{site.url}rigs/tarn.toml").text() == rigs.load()["tarn"].toml
     dead = page.locator("[data-rig] :is(button, input, select, textarea)").all()
     assert [control.get_attribute("class") for control in dead if control.is_visible()] == []
     page.context.close()
