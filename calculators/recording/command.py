@@ -128,12 +128,17 @@ def _checking() -> Any:
 
 
 def _jobs(text: str | None) -> int:
-    cores = os.cpu_count() or 1
     if text is None:
-        return cores
+        return _cores()
     if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 1024:
         raise InputError("--jobs", f"“{text[:20]}” processes. Give 1 to 1024.")
     return int(text)
+
+
+def _cores() -> int:
+    """Those that this program may use, where the system tells; else all."""
+    allowed = getattr(os, "sched_getaffinity", None)
+    return len(allowed(0)) if allowed else os.cpu_count() or 1
 
 
 def found_files(paths: Sequence[Path]) -> tuple[list[Path], list[str], str]:

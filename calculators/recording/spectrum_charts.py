@@ -36,6 +36,9 @@ HEIGHT = 250.0
 LABELS = 34.0
 """Room for the words below it."""
 
+FAR_BELOW = 30.0
+"""dB that the level axis goes below what was measured, to show what a rig predicts."""
+
 FIRST_BIN = 3
 """What does not move at all leaks through a Hann window into the bins below this one."""
 
@@ -54,7 +57,7 @@ def spectrum(shown: Shown, width: float) -> str:
         picture, f"{calibration.density_name}, {calibration.density_unit}, over frequency, Hz"
     )
     put_keys(picture, _spectrum_keys(shown))
-    ends = level_range([*_ends(levels), *_ends(spread)])
+    ends = level_range(_with_noise(shown, [*_ends(levels), *_ends(spread)]))
     for channel, room in zip(channels, cells(picture, len(channels), HEIGHT, LABELS), strict=True):
         name = channel_name(channel, summary.channels)
         panel = _panel(room, (frequencies[0], frequencies[-1]), ends, name)
@@ -67,6 +70,13 @@ def spectrum(shown: Shown, width: float) -> str:
         picture.line(steps, INK, thick=1.2, dashes="4 3")
     put_channels_left_out(picture, summary.channels)
     return picture.svg()
+
+
+def _with_noise(shown: Shown, levels: list[float]) -> list[float]:
+    """Ends of the level axis that show the predicted noise too, unless it lies far below."""
+    if shown.self_noise is None or not levels:
+        return levels
+    return [*levels, max(float(shown.self_noise[1].min()), min(levels) - FAR_BELOW)]
 
 
 def _spectrum_keys(shown: Shown) -> list[Key]:
@@ -144,15 +154,17 @@ def _panel(
 def joined_density(shown: Shown) -> tuple[Floats, Floats]:
     """Frequencies and density: the fine bins of the low band, then those of the whole spectrum.
 
+    The last line, at half the sample rate, stands for half a line and is left out.
+
     Returns:
         Shapes (B,) in Hz and (C, B) in full scale²/Hz, rising from above zero.
     """
     summary = shown.summary
     low, whole = summary.low_frequencies, summary.frequencies
     if len(low) <= FIRST_BIN:
-        return whole[FIRST_BIN:], summary.density[:, FIRST_BIN:]
+        return whole[FIRST_BIN:-1], summary.density[:, FIRST_BIN:-1]
     fine = slice(FIRST_BIN, None)
-    rest = whole > max(low[-1], whole[FIRST_BIN - 1])
+    rest = (whole > max(low[-1], whole[FIRST_BIN - 1])) & (whole < whole[-1])
     return (
         np.concatenate([low[fine], whole[rest]]),
         np.concatenate([summary.low_density[:, fine], summary.density[:, rest]], axis=1),

@@ -137,6 +137,15 @@ def test_a_hum_line_of_one_bin_is_not_lost_between_pixels(shown):
     assert ticks["80"] - highest == pytest.approx(6.2 * per_db, abs=2 * per_db)
 
 
+def test_noise_that_a_rig_predicts_is_drawn_and_the_axis_reaches_it(shown):
+    """−130 dB re 1 FS²/Hz at 10 kHz is 33 dB re 1 µPa²/Hz at 163 dB full scale."""
+    root = ElementTree.fromstring(draw("spectrum", shown, WIDE))
+    dotted = [p for p in root.iter(f"{SVG}path") if p.get("stroke-dasharray") == "1 4"]
+    assert len(dotted) == 3  # in the key, and in both panels
+    assert dotted[1].get("d").count("L") == 2
+    assert "self-noise that the rig predicts" in [t.text for t in root.iter(f"{SVG}text")]
+
+
 def test_findings_are_marked_when_they_hold(shown):
     """A gap from hour 30 to 34 of 72: its bar covers that part of the axis."""
     root = ElementTree.fromstring(draw("time", shown, WIDE))

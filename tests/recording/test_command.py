@@ -11,6 +11,7 @@ from shutil import copytree
 
 import numpy as np
 import pytest
+import soundfile
 
 from calculators.__main__ import main
 from calculators.recording import command, processes, work
@@ -193,6 +194,26 @@ def test_bad_input_is_refused_by_name(arguments, said, card, tmp_path, capsys, m
     errors = capsys.readouterr().err
     assert said in errors
     assert "Traceback" not in errors
+
+
+def test_flac_gives_what_the_same_sound_gives_unpacked(tmp_path):
+    """Packed and unpacked by libsndfile, through soundfile."""
+    sound = np.random.default_rng(6).integers(-(2**19), 2**19, (48000, 2), np.int32) << 8
+    for kind, folder in (("WAV", "unpacked"), ("FLAC", "packed")):
+        (tmp_path / folder).mkdir()
+        path = tmp_path / folder / f"REC_20260508_210000.{kind.lower()}"
+        soundfile.write(path, sound, 24000, "PCM_24", format=kind)
+        run(path, "--out", tmp_path / f"{folder}-out", "--jobs", "1")
+    one, other = (
+        [
+            line
+            for line in (tmp_path / f"{folder}-out" / "spectrum.csv").read_text().splitlines()
+            if not line.startswith("#")
+        ]
+        for folder in ("unpacked", "packed")
+    )
+    assert one == other
+    assert len(one) > 2000
 
 
 def test_what_cannot_be_read_beside_what_can_is_a_finding(tmp_path, capsys):
