@@ -302,11 +302,9 @@ def listening_range(
     edge, slope = log10(transition), 10 + excess_loss
 
     def loss(decades: float) -> float:
-        return (
-            20 * min(decades, edge)
-            + slope * max(0.0, decades - edge)
-            + absorption * float(10**decades)
-        )
+        spread = 20 * decades if decades <= edge else 20 * edge + slope * (decades - edge)
+        reach: float = 10.0**decades
+        return spread + absorption * reach
 
     near, far = log10(NEAREST), log10(FARTHEST)
     if not loss(near) <= allowed_loss <= loss(far):

@@ -45,7 +45,15 @@ export class RigPicturesShown {
   follow() {
     this.place.setAttribute("aria-busy", "true");
     this.stop();
-    this.#timer = setTimeout(() => void this.draw(), PAUSE);
+    this.#whenIdle();
+  }
+
+  /** An edit under way goes first, and brings others. */
+  #whenIdle() {
+    this.#timer = setTimeout(() => {
+      if (this.section.hasAttribute("aria-busy")) this.#whenIdle();
+      else void this.draw();
+    }, PAUSE);
   }
 
   stop() {
