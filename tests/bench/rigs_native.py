@@ -65,6 +65,7 @@ def _edits(toml: str, rig: Rig) -> Iterator[Figure]:
                 "tolerance": tolerance_text(item, stated.tolerance, "metric"),
                 "system": "metric",
                 "described": False,
+                "known": "",
             }
             try:
                 times.append(timed(OPERATIONS["rig_edit"], request))
