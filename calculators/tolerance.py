@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import product
 from math import isclose
 from random import Random
@@ -74,17 +75,19 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
         _widen(found, [at(draw) for draw in _draws(spans)])
         found.method = f"Lowest and highest of {corners}, and of {DRAWS} seeded draws."
     _without_rounding(found, nominal)
-    for name in judged:
-        key = _margin_key(name)
-        found.margins[name] = found.low.pop(key), found.high.pop(key)
-        del found.shares[key]
+    for margin, (name, _) in judged.items():
+        found.margins[name] = found.low.pop(margin), found.high.pop(margin)
+        del found.shares[margin]
     return found
 
 
-def _moving_limits(shape: Shape, spans: Spans) -> dict[str, Verdict]:
-    """By output, the verdicts whose limit the tolerances may move as well as the answer."""
+def _moving_limits(shape: Shape, spans: Spans) -> dict[str, tuple[str, Verdict]]:
+    """The verdicts whose limit the tolerances may move as well as the answer, by their margin.
+
+    A margin is called what no output can be; its output's name stands with the verdict.
+    """
     return {
-        key: output.verdict
+        f"{key} over its limit": (key, output.verdict)
         for key, output in shape.outputs.items()
         if output.verdict is not None
         and output.verdict.level is None
@@ -99,21 +102,18 @@ def _may_move(limit: float | str | Callable[..., float], shape: Shape, spans: Sp
     )
 
 
-def _with_margins(judged: Mapping[str, Verdict], values: Values, results: Results) -> Results:
+def _with_margins(
+    judged: Mapping[str, tuple[str, Verdict]], values: Values, results: Results
+) -> Results:
     """Results, and how far each of these outputs lies above its limit at the very same inputs."""
     if not judged:
         return results
-    together = {**values, **results}
+    together = values | results
     margins = {
-        _margin_key(name): results[name] - verdict.limit_in(together)
-        for name, verdict in judged.items()
+        margin: results[name] - verdict.limit_in(together)
+        for margin, (name, verdict) in judged.items()
     }
     return results | margins
-
-
-def _margin_key(name: str) -> str:
-    """A name that no output can have."""
-    return f"{name} over its limit"
 
 
 def _without_rounding(found: Spread, nominal: Results) -> None:
@@ -172,6 +172,17 @@ def _corners(spans: Spans, sweeps: dict[str, list[Results]], nominal: Results) -
 
 
 def _draws(spans: Spans) -> Iterator[Values]:
+    chances = _chances(len(spans))
+    for one in range(DRAWS):
+        row = chances[one * len(spans) : (one + 1) * len(spans)]
+        yield {
+            name: low + (high - low) * chance
+            for (name, (low, high)), chance in zip(spans.items(), row, strict=True)
+        }
+
+
+@cache
+def _chances(inputs: int) -> list[float]:
+    """What is drawn for so many inputs, draw by draw, from 0 to below 1: the same each time."""
     random = Random(1)
-    for _ in range(DRAWS):
-        yield {name: random.uniform(*span) for name, span in spans.items()}
+    return [random.random() for _ in range(DRAWS * inputs)]
