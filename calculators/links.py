@@ -8,6 +8,7 @@ working: ``v`` names the format, ``edition`` the handbook that made it, ``gave``
 
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from calculators import EDITION, LINK_FORMAT, units
 from calculators.declare import Calculator, Choice, Input, Log, Number, Output, Results, Written
@@ -15,6 +16,7 @@ from calculators.errors import InputError
 from calculators.evaluate import Given
 from calculators.logs import link_text, read_log
 from calculators.registry import calculator
+from calculators.units import Tolerance
 
 LONGEST = 4_000
 """Links longer than this are refused unread; ours stay below 2 000 characters."""
@@ -61,7 +63,7 @@ def make_link(card: Calculator, given: Given, results: Results) -> str:
     for key, item in shape.inputs.items():
         text = _value_text(item, values[key])
         if key in given.tolerances and isinstance(item, Number):
-            text += "~" + units.format_tolerance(given.tolerances[key], item.unit, ascii=True)
+            text += "~" + _tolerance_text(given.tolerances[key], item.unit)
         parts.append(f"{key}={text}")
     return f"#{card.id}?{'&'.join(parts)}"
 
@@ -73,8 +75,18 @@ def _value_text(item: Input, value: float | str) -> str:
         return value
     if isinstance(item, Written):
         return item.link_text(value)
-    unit = item.unit or ""
-    return f"{value:g}" if isinstance(item, Choice) else units.format_exact(value, unit, ascii=True)
+    return f"{value:g}" if isinstance(item, Choice) else _number_text(repr(value), item.unit)
+
+
+@lru_cache(maxsize=2_000)
+def _number_text(written: str, unit: str) -> str:
+    """A number by its repr, in which zero has its sign: at an edit most are as they were."""
+    return units.format_exact(float(written), unit, ascii=True)
+
+
+@lru_cache(maxsize=2_000)
+def _tolerance_text(tolerance: Tolerance, unit: str) -> str:
+    return units.format_tolerance(tolerance, unit, ascii=True)
 
 
 def _log_text(item: Log, text: str) -> str:
