@@ -94,7 +94,7 @@ class Scheme:
 def banded(rows: Array, axis: int = -1) -> Array:
     """Powers of bands from those of their rows."""
     axis %= rows.ndim
-    shape = (*rows.shape[:axis], -1, ROWS, *rows.shape[axis + 1 :])
+    shape = (*rows.shape[:axis], rows.shape[axis] // ROWS, ROWS, *rows.shape[axis + 1 :])
     bands: Array = rows.reshape(shape).sum(axis=axis + 1)
     return bands
 

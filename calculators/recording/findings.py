@@ -203,6 +203,12 @@ KINDS: dict[str, Kind] = {
         ("Nothing: they are whole. Look whether the stages before were driven too far.",),
         _HOME,
     ),
+    "not a number": Kind(
+        "Samples that are no numbers",
+        ("a program that failed on this file", "a damaged copy"),
+        ("They were taken as zero. Take the file from the card again.",),
+        "deploy/copies.md#checksums",
+    ),
     "offset": Kind(
         "A direct voltage in the samples",
         ("the converter's own", "a leaking output capacitor", "a virtual ground that has moved"),

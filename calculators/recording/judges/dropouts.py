@@ -9,6 +9,7 @@ from calculators.recording.judges.common import (
     seconds_text,
     sounding,
     spans_of,
+    whole,
 )
 from calculators.recording.places import Run, Runs
 from calculators.recording.scale import BITS
@@ -26,15 +27,28 @@ FAST = 1 / 32
 
 
 def judge_dropouts(summary: Summary) -> Iterator[Finding]:
-    """Each channel that has any sound at all."""
-    for number in sounding(summary):
+    """Each channel that has any sound at all; what all of them lost at once is said once."""
+    alive = sounding(summary)
+    holes = {n: _without_tails(summary, summary.by_channel[n].zeros) for n in alive}
+    alike = len(alive) == summary.channels > 1 and len(set(holes.values())) == 1
+    for number in alive[:1] if alike else alive:
+        if holes[number].count:
+            yield _found(summary, number, "drop-out", holes[number], "of exact zeros", alike)
+    for number in alive:
         channel = summary.by_channel[number]
-        zeros = _without_tails(summary, channel.zeros)
-        if zeros.count:
-            yield _found(summary, number, "drop-out", zeros, "of exact zeros")
+        if channel.not_finite:
+            yield _no_numbers(summary, number, channel.not_finite)
         if channel.stuck.count:
             yield _found(summary, number, "stuck", channel.stuck, "of one value")
     yield from _repeated(summary)
+
+
+def _no_numbers(summary: Summary, number: int, samples: int) -> Finding:
+    what = (
+        f"{channel_name(summary, number)} has {counted(samples, 'sample', 'samples')} that are no "
+        "numbers; they were taken as zero."
+    )
+    return finding("not a number", "harms", "certain", what, whole(number))
 
 
 def _repeated(summary: Summary) -> Iterator[Finding]:
@@ -67,21 +81,25 @@ def _at_end(summary: Summary, run: Run) -> bool:
     return end >= layout.frames and layout.fault("zero tail") is not None
 
 
-def _found(summary: Summary, number: int, kind: str, runs: Runs, words: str) -> Finding:
+def _found(
+    summary: Summary, number: int, kind: str, runs: Runs, words: str, everywhere: bool = False
+) -> Finding:
     longest = runs.longest.length if runs.longest else 0
     share = runs.samples / max(summary.frames, 1)
     sure = _sure(summary, number)
     weight: Weight = "spoils" if share > SPOILT else "harms"
     if sure == "possible":
         weight = "note"
+    name = "Every channel" if everywhere else channel_name(summary, number)
     what = (
-        f"{channel_name(summary, number)} has {counted(runs.count, 'stretch', 'stretches')} "
+        f"{name} has {counted(runs.count, 'stretch', 'stretches')} "
         f"{words}, {seconds_text(runs.samples / summary.rate)} in all; the longest lasts "
         f"{seconds_text(longest / summary.rate)}."
     )
     if sure == "possible":
         what += " It is so soft that it may rest on one value of the converter by itself."
-    return finding(kind, weight, sure, what, spans_of(summary, runs, number))
+    channel = None if everywhere else number
+    return finding(kind, weight, sure, what, spans_of(summary, runs, channel))
 
 
 def _sure(summary: Summary, number: int) -> Sure:
