@@ -64,13 +64,20 @@ function licenceOf(path) {
 }
 
 const scripts = { outdir: folder, entryNames: "[name]-[hash]", chunkNames: "[name]-[hash]" };
-const worker = await bundle({ ...scripts, entryPoints: ["site_src/browser/worker.js"] });
-const workerName = bundleOf(worker, "site_src/browser/worker.js");
+const WORKER = "site_src/browser/worker.js";
+const RECORDING_WORKER = "site_src/browser/recording-worker.js";
+const worker = await bundle({ ...scripts, entryPoints: [WORKER] });
+const recordingWorker = await bundle({ ...scripts, entryPoints: [RECORDING_WORKER] });
+const workerName = bundleOf(worker, WORKER);
+const recordingWorkerName = bundleOf(recordingWorker, RECORDING_WORKER);
 const page = await bundle({
   ...scripts,
   entryPoints: ["site_src/browser/page.js"],
   splitting: true,
-  define: { __WORKER__: JSON.stringify(workerName) },
+  define: {
+    __WORKER__: JSON.stringify(workerName),
+    __RECORDING_WORKER__: JSON.stringify(recordingWorkerName),
+  },
 });
 // Not hashed yet: the build adds the rules of the drawn formulas first. The fonts keep their names.
 const style = await bundle({
@@ -79,7 +86,7 @@ const style = await bundle({
   external: ["*.woff2"],
 });
 
-writeFileSync(join(folder, "licences.txt"), licences([worker, page, style]));
+writeFileSync(join(folder, "licences.txt"), licences([worker, recordingWorker, page, style]));
 const names = {
   page: bundleOf(page, "site_src/browser/page.js"),
   plot: bundleOf(page, "site_src/browser/plot.js"),

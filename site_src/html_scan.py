@@ -12,6 +12,7 @@ LOADING = {
     ("form", "action"),
     ("iframe", "src"),
     ("image", "href"),
+    ("image", "xlink:href"),
     ("img", "src"),
     ("img", "srcset"),
     ("input", "src"),

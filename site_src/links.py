@@ -24,7 +24,8 @@ def _why_dead(
     target = urlsplit(urljoin(urljoin(site_url, _address_of(name)), address))
     if not target.geturl().startswith(site_url):
         outside = target.scheme in ("http", "https", "mailto") and target.netloc != _host(site_url)
-        return None if outside or target.scheme == "mailto" else "is not part of the site"
+        inside = target.scheme in ("data", "mailto")  # holds its file, or has none
+        return None if outside or inside else "is not part of the site"
     file = _file_of(unquote(target.path.removeprefix(urlsplit(site_url).path)))
     if not (site / file).is_file():
         return "no such page or file"

@@ -13,7 +13,9 @@ from site_src.node import run_node
 from site_src.paths import SITE_SRC
 
 SCRIPT = SITE_SRC / "browser" / "prerender.mjs"
-_SLOT = re.compile(r'<(span|div) data-slot="(math|calculators|drawings|rigs)-(\d+)"></\1>')
+_SLOT = re.compile(
+    r'<(span|div) data-slot="(math|calculators|drawings|rigs|recordings)-(\d+)"></\1>'
+)
 
 
 @dataclass
@@ -21,7 +23,13 @@ class Prerender:
     """The jobs for Node, and after ``run`` what it drew."""
 
     jobs: dict[str, list[dict[str, Any]]] = field(
-        default_factory=lambda: {"math": [], "calculators": [], "drawings": [], "rigs": []}
+        default_factory=lambda: {
+            "math": [],
+            "calculators": [],
+            "drawings": [],
+            "rigs": [],
+            "recordings": [],
+        }
     )
     drawn: dict[str, Any] = field(default_factory=dict)
     _known: dict[str, str] = field(default_factory=dict)
@@ -42,6 +50,10 @@ class Prerender:
     def rig(self, check: Any, options: dict[str, Any]) -> str:
         """A placeholder for the verdict page of this rig."""
         return self._slot("rigs", {"check": check, "options": options}, "div")
+
+    def recording(self, report: Any, base: str) -> str:
+        """A placeholder for the recording check, with what it says of the demo."""
+        return self._slot("recordings", {"report": report, "base": base}, "div")
 
     def run(self) -> None:
         """Have everything drawn."""

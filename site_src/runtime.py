@@ -7,6 +7,7 @@ hash over every file in it, so that a page, its runtime and its core can never b
 import hashlib
 import json
 import shutil
+import zipfile
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,6 +16,7 @@ from typing import Any
 import segno
 
 from calculators import EDITION
+from site_src import demo_recording
 from site_src.checks_inline import with_checks_inline
 from site_src.node import run_node
 from site_src.paths import BUILD, CORE, NODE_MODULES, SITE_SRC
@@ -40,7 +42,7 @@ LIBRARY_DROPS = (
 # Parts of numpy that reading and judging a recording never uses.
 NUMPY_DROPS = (
     *("*.a", "*.pxd", "*.pyi", "numpy/_core/include/", "numpy-*.dist-info/RECORD"),
-    *("numpy/f2py/", "numpy/doc/", "numpy/testing/", "numpy/typing/"),
+    *("numpy/f2py/", "numpy/doc/", "numpy/testing/"),
     *("numpy/_pyinstaller/", "numpy/polynomial/", "numpy/random/"),
     *(f"numpy/_core/_{name}." for name in ("simd", "operand_flag_tests", "rational_tests")),
     *(f"numpy/_core/_{name}." for name in ("struct_ufunc_tests", "umath_tests")),
@@ -48,6 +50,8 @@ NUMPY_DROPS = (
 RECORDING = CORE / "recording"
 FOR_RECORDINGS = ("numpy.zip", "recording.zip")
 """What only the recording check loads; the calculators start without it."""
+LIBRARY_FOR_RECORDINGS = ("html/__init__.py", "html/entities.py")
+"""Parts of the standard library that are dropped from it, and go with the recording check."""
 SEGNO_FILES = ("__init__.py", "consts.py", "encoder.py", "utils.py", "writers.py")
 COMPILER = SITE_SRC / "compile_core.mjs"
 PYODIDE = NODE_MODULES / "pyodide"
@@ -71,13 +75,17 @@ def make_runtime() -> Runtime:
         shutil.copyfile(PYODIDE / name, staging / name)
     for name, archive in _compiled(_jobs()).items():
         shutil.copyfile(archive, staging / name)
+    for made in demo_recording.files():
+        (staging / made.name).write_bytes(made.data)
     (staging / "pyodide-lock.json").write_text(json.dumps(_lock_without_packages()))
     entries = [file_entry(p, staging) for p in sorted(staging.iterdir())]
+    demo = [made.name for made in demo_recording.files()]
     runtime = Runtime(hash_of(entries), staging.parent / hash_of(entries))
     manifest = {
         "hash": runtime.hash,
         "edition": EDITION,
-        "later": list(FOR_RECORDINGS),
+        "later": [*FOR_RECORDINGS, *demo],
+        "demo": demo,
         "files": entries,
     }
     (staging / "manifest.json").write_text(json.dumps(manifest, indent=1))
@@ -113,7 +121,10 @@ def _jobs() -> dict[str, Any]:
     modules = sorted(CORE.rglob("*.py"))
     return {
         "core.zip": {"files": _sources(p for p in modules if RECORDING not in p.parents)},
-        "recording.zip": {"files": _sources(p for p in modules if RECORDING in p.parents)},
+        "recording.zip": {
+            "files": _sources(p for p in modules if RECORDING in p.parents)
+            | _library_sources(LIBRARY_FOR_RECORDINGS)
+        },
         "numpy.zip": {"library": str(get_wheel("numpy")), "drop": NUMPY_DROPS, "optimize": 1},
         "segno.zip": {
             "files": {f"segno/{name}": (package / name).read_text() for name in SEGNO_FILES}
@@ -127,6 +138,11 @@ def _sources(modules: Iterable[Path]) -> dict[str, str]:
         path.relative_to(CORE.parent).as_posix(): with_checks_inline(path.read_text())
         for path in modules
     }
+
+
+def _library_sources(names: Iterable[str]) -> dict[str, str]:
+    with zipfile.ZipFile(PYODIDE / LIBRARY) as library:
+        return {name: library.read(name).decode() for name in names}
 
 
 def _compiled(jobs: dict[str, Any]) -> dict[str, Path]:

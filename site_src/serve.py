@@ -25,6 +25,7 @@ TYPES = {
     ".svg": "image/svg+xml",
     ".txt": "text/plain; charset=utf-8",
     ".wasm": "application/wasm",
+    ".wav": "audio/wav",
     ".webmanifest": "application/manifest+json",
     ".woff2": "font/woff2",
     ".xml": "application/xml",

@@ -5,7 +5,7 @@
 ``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``, ``[[tables]]``,
 ``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]``, ``[[rig NAME]]``,
 ``[[rig NAME live]]``, ``[[rig-value RIG what]]``, ``[[rig-value RIG what range]]``,
-``[[rig-margin RIG calculator.output]]`` and ``[@key]``.
+``[[rig-margin RIG calculator.output]]``, ``[[recording-check]]`` and ``[@key]``.
 A tag in code is left as it stands.
 """
 
@@ -20,7 +20,7 @@ from calculators.formula import FORMULAS, Formula
 from calculators.logs import read_log
 from calculators.registry import CALCULATORS, TABLES
 from calculators.units import parse
-from site_src import rig_numbers, rigs, table_list
+from site_src import demo_recording, rig_numbers, rigs, table_list
 from site_src.bibliography import Source
 from site_src.circuits import CIRCUITS
 from site_src.circuits.parts import circuit_svg
@@ -101,6 +101,7 @@ class Tags:
             "rig-value": self._rig_value,
             "rig-margin": self._rig_margin,
             "rig": self._rig,
+            "recording-check": self._recording_check,
         }
         if found["tag"] not in makers:
             raise BadTag(f"“{found['tag']}” is not a tag; there are: {', '.join(makers)}")
@@ -231,6 +232,11 @@ class Tags:
             "examples": [each.listed for each in known.values()],
         }
         return self.prerender.rig(rig.check, options)
+
+    def _recording_check(self, words: list[str], root: str) -> str:
+        """Where recordings are checked, with what the check says of the demo."""
+        _count(words, 0, 0)
+        return self.prerender.recording(demo_recording.report(), root)
 
     def formula_block(self, formula: Formula, root: str, *, link_to_checks: bool = True) -> str:
         """A formula with its symbols, where it holds and where it comes from."""

@@ -24,6 +24,7 @@ from calculators.recording.panels import (
     Panel,
     channel_name,
     put_channels_left_out,
+    put_moments,
     put_name,
     put_title,
     put_x_axis,
@@ -76,6 +77,7 @@ def spectrogram(shown: Shown, width: float) -> str:
         _put_heat_map(picture, panel, png, bool(np.isnan(levels).any()))
         _put_frequencies(picture, panel)
         put_x_axis(picture, panel, ticks, words=last)
+        put_moments(picture, panel)
         picture.height = panel.bottom + (40 if last else 8)
     put_channels_left_out(picture, summary.channels)
     return picture.svg()

@@ -17,6 +17,7 @@ from calculators.recording.panels import (
     put_axes,
     put_channels_left_out,
     put_keys,
+    put_moments,
     put_title,
     shown_channels,
 )
@@ -66,6 +67,7 @@ def level_over_time(shown: Shown, width: float) -> str:
         put_axes(picture, panel, ticks, level_ticks(panel.y), words=last)
         _put_line(picture, panel, grid, peak[channel], QUIET, 0.9)
         _put_line(picture, panel, grid, mean[channel], DEEP, 2)
+        put_moments(picture, panel)
         picture.height = panel.bottom + (40 if last else 8)
     put_lanes(picture, across, _finding_lanes(shown))
     put_channels_left_out(picture, summary.channels)

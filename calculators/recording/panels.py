@@ -205,3 +205,9 @@ def put_x_axis(picture: Picture, panel: Panel, ticks: Sequence[Tick], words: boo
             half = text_width(tick.below) / 2
             at = min(max(tick.at, half + 2), picture.width - half - 2)
             picture.text(at, foot + 33, tick.below, anchor="middle")
+
+
+def put_moments(picture: Picture, panel: Panel) -> None:
+    """Let a click on a panel over time mean that moment."""
+    area = panel.x.start, panel.x.end, panel.top, panel.bottom
+    picture.moments(area, panel.x.low, panel.x.high)

@@ -162,6 +162,18 @@ class Picture:
             f'href="{as_address(png)}"/>'
         )
 
+    def moments(self, area: tuple[float, float, float, float], first: float, last: float) -> None:
+        """Where a click means a moment: left, right, top, bottom, and times at both sides (s).
+
+        Nothing is drawn; a page reads the times, a paper has no use for them.
+        """
+        left, right, top, bottom = area
+        self.shapes.append(
+            f'<rect class="moments" x="{number(left)}" y="{number(top)}" '
+            f'width="{number(right - left)}" height="{number(bottom - top)}" fill="none" '
+            f'pointer-events="all" data-from="{first}" data-to="{last}"/>'
+        )
+
     def hatched(self, x: float, y: float, width: float, height: float) -> None:
         """A rectangle that says: nothing was measured here."""
         pattern = f"{self.name}-nothing"

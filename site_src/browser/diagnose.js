@@ -6,7 +6,6 @@ import { isIntact } from "./integrity.js";
 
 /** How long, in ms, a file may take to be looked at. */
 const PATIENCE = 6_000;
-const STILL_GOOD = "The worked example stays as it is.";
 
 /**
  * Look at every file of the runtime as this page would get it. A damaged copy that the browser keeps is
@@ -14,19 +13,20 @@ const STILL_GOOD = "The worked example stays as it is.";
  * @param {string} runtime
  * @param {string} script address of the Worker's script
  * @param {string} message what the start itself said
- * @param {boolean} [later] whether this start also loads what calculators start without
+ * @param {{later: boolean, still: string}} options `later`: this start also loads what calculators
+ *   start without; `still`: what the reader has all the same
  */
-export async function findFault(runtime, script, message, later = false) {
+export async function findFault(runtime, script, message, { later, still }) {
   const manifest = await readManifest(runtime);
-  if (typeof manifest === "string") return `${manifest} ${STILL_GOOD}`;
+  if (typeof manifest === "string") return `${manifest} ${still}`;
   const needed = manifest.files.filter((file) => later || !manifest.later.includes(file.path));
   const looks = needed.map((file) => faultOf(runtime, file));
   const faults = (await Promise.all([faultOfScript(script), ...looks])).filter((fault) => fault !== null);
-  if (faults.length > 0) return `${sentence(faults.join("; "))} ${STILL_GOOD}`;
+  if (faults.length > 0) return `${sentence(faults.join("; "))} ${still}`;
   const device =
     "All files of the Python runtime are complete, so the device may be short of memory, or the " +
     "browser may block WebAssembly.";
-  return `Python did not start: ${trimDot(message)}. ${device} ${STILL_GOOD}`;
+  return `Python did not start: ${trimDot(message)}. ${device} ${still}`;
 }
 
 /** @param {string} runtime */

@@ -12,16 +12,24 @@ import { forgetSnapshot } from "./snapshot.js";
  * @typedef {"idle" | "starting" | "live" | "failed"} EngineState
  * @typedef {{state: EngineState, words: string}} Status
  * @typedef {{resolve: (reply: any) => void, reject: (error: Error) => void, hear: () => void}} Waiting
- * @typedef {{idle: string, stays: string, later: boolean, hear: (message: any) => void}} Options
- *   `idle`: words before the start; `stays`: what a reader still has when Python died; `later`: this
- *   Worker loads what calculators start without; `hear` gets what answers no request
+ * @typedef {{idle: string, still: string, stays: string, later: boolean, starting: number, hear: (message: any) => void}} Options
+ *   `idle`: words before the start; `still`: what a reader has without Python; `stays`: what is left when
+ *   it died; `later`: this Worker loads what calculators start without; `starting`: longest silence, in ms, while
+ *   Python sets itself up; `hear` gets what answers nothing
  */
 
 /** @type {Options} */
-const CALCULATORS = { idle: "worked example", stays: "The last answer stays.", later: false, hear: () => {} };
+const CALCULATORS = {
+  idle: "worked example",
+  still: "The worked example stays as it is.",
+  stays: "The last answer stays.",
+  later: false,
+  starting: 20_000,
+  hear: () => {},
+};
 
-/** Longest silence, in ms: while bytes should flow, and while Python sets itself up. */
-const SILENCE = { downloading: 12_000, starting: 20_000 };
+/** Longest silence, in ms, while bytes should flow. */
+const DOWNLOADING = 12_000;
 
 /** Longest silence, in ms, of a Worker that owes an answer; a calculation takes some ms. */
 const ANSWER_WITHIN = 20_000;
@@ -171,7 +179,7 @@ export class Engine {
 
   /** @param {string} message */
   #faultWords(message) {
-    return findFault(this.runtime, this.script, message, this.options.later);
+    return findFault(this.runtime, this.script, message, this.options);
   }
 
   /** @returns {Promise<void>} */
@@ -180,10 +188,11 @@ export class Engine {
     this.#worker = worker;
     return new Promise((resolve, reject) => {
       /** @type {ReturnType<typeof setTimeout>} */ let timer;
-      /** @param {keyof typeof SILENCE} phase */
+      /** @param {"downloading" | "starting"} phase */
       const watch = (phase) => {
+        const longest = phase === "downloading" ? DOWNLOADING : this.options.starting;
         clearTimeout(timer);
-        timer = setTimeout(() => reject(new Error(silenceWords(phase))), SILENCE[phase]);
+        timer = setTimeout(() => reject(new Error(silenceWords(phase, longest / 1000))), longest);
       };
       watch("downloading");
       worker.onerror = (event) => reject(new Error(event.message || "the Worker did not load"));
@@ -246,9 +255,11 @@ function progressWords(progress) {
   return `fetching Python… ${(progress.bytes / 1e6).toFixed(1)} MB`;
 }
 
-/** @param {keyof typeof SILENCE} phase */
-function silenceWords(phase) {
-  const seconds = SILENCE[phase] / 1000;
+/**
+ * @param {"downloading" | "starting"} phase
+ * @param {number} seconds
+ */
+function silenceWords(phase, seconds) {
   return phase === "downloading"
     ? `nothing arrived for ${seconds} s`
     : `Python did not start within ${seconds} s`;

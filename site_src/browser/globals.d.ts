@@ -1,5 +1,6 @@
 /** Constants that the bundler puts in. */
 declare const __WORKER__: string;
+declare const __RECORDING_WORKER__: string;
 declare const __POLICY__: string;
 declare const __EDITION__: string;
 declare const __RUNTIME__: string;

@@ -28,6 +28,8 @@ const engine = new Engine(runtime, workerAddress());
 
 /** @type {import("./rig.js").RigPage | null} */ let rig = null;
 
+/** @type {import("./recording.js").RecordingPage | null} */ let recording = null;
+
 /** @type {Description | null} */ let description = null;
 
 /**
@@ -60,6 +62,7 @@ function mountPage() {
   mountFieldwork();
   mountRigs();
   mountRigBars();
+  mountRecordings();
 }
 
 /**
@@ -86,6 +89,17 @@ function mountRigs() {
   startWhenIdle();
   void import("./rig.js").then(({ mountRig }) => {
     if (sheet.isConnected) rig = mountRig(sheet, engine);
+  });
+}
+
+/** The recording check, on its page; another page ends its Workers. */
+function mountRecordings() {
+  recording?.leave();
+  recording = null;
+  const section = /** @type {HTMLElement | null} */ (document.querySelector("[data-wetside=recording]"));
+  if (!section) return;
+  void import("./recording.js").then(({ mountRecording }) => {
+    if (section.isConnected) recording = mountRecording(section);
   });
 }
 

@@ -5,10 +5,11 @@
 
 import { createHash } from "node:crypto";
 import { text } from "node:stream/consumers";
-import { parseHTML } from "linkedom";
+import { DOMParser, parseHTML } from "linkedom";
 import temml from "temml";
 import { drawDrawing } from "./drawing.js";
 import { drawPlot } from "./plot.js";
+import { renderDemo } from "./recording-view.js";
 import { renderCalculator } from "./render.js";
 import { renderRig } from "./rig-view.js";
 
@@ -91,6 +92,24 @@ function rig({ check, options }) {
   return section.outerHTML;
 }
 
+/** @param {{report: import("./recording-types").Report, base: string}} job */
+function recording({ report, base }) {
+  const section = renderDemo(document, report, { base, draw: chart });
+  escapeAmpersands(section);
+  return section.outerHTML;
+}
+
+/** @param {string} text a picture that the core has drawn */
+function chart(text) {
+  const picture = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  // The theme sets every "href" of a page that arrives anew, and that of an SVG image cannot be set.
+  for (const image of picture.querySelectorAll("image")) {
+    image.setAttribute("xlink:href", image.getAttribute("href"));
+    image.removeAttribute("href");
+  }
+  return /** @type {any} */ (document.importNode(/** @type {any} */ (picture), true));
+}
+
 /**
  * The serializer leaves "&" in attributes as it is; a link's "&name=" must not become a character.
  * @param {Element} root
@@ -108,13 +127,14 @@ function css() {
   return [...styles].sort().map(([name, style]) => `.${name}{${style}}`).join("\n");
 }
 
-/** @type {{math?: {tex: string, display: boolean}[], calculators?: any[], drawings?: any[], rigs?: any[]}} */
+/** @type {{math?: {tex: string, display: boolean}[], calculators?: any[], drawings?: any[], rigs?: any[], recordings?: any[]}} */
 const job = JSON.parse(await text(process.stdin));
 const result = {
   math: (job.math ?? []).map(({ tex, display }) => math(tex, display).outerHTML),
   calculators: (job.calculators ?? []).map(calculator),
   drawings: (job.drawings ?? []).map(figure),
   rigs: (job.rigs ?? []).map(rig),
+  recordings: (job.recordings ?? []).map(recording),
   css: css(),
 };
 process.stdout.write(JSON.stringify(result));

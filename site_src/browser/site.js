@@ -13,3 +13,4 @@ export const edition = () => meta("wetside-edition");
 export const runtimeAddress = () => siteAddress(`runtime/${runtimeHash()}/`);
 
 export const workerAddress = () => new URL(__WORKER__, import.meta.url).href;
+export const recordingWorkerAddress = () => new URL(__RECORDING_WORKER__, import.meta.url).href;

@@ -19,7 +19,7 @@ const MANIFEST = "offline-manifest.json";
 const RUNTIME_CACHE = runtimeCache(__RUNTIME__);
 const RUNTIME_FOLDER = `runtime/${__RUNTIME__}/`;
 /** A page's policy does not bind a Worker that is loaded by address: its own answer has to carry one. */
-const NEEDS_POLICY = /^assets\/wetside\/worker-[^/]*\.js$/;
+const NEEDS_POLICY = /^assets\/wetside\/(?:recording-)?worker-[^/]*\.js$/;
 
 // A file that the host answers with an error must fail the installation, not be kept as that error.
 addPlugins([{ cacheWillUpdate: async ({ response }) => (response.status === 200 ? response : null) }]);

@@ -298,11 +298,12 @@ export type FromWorker =
   | { type: "failed"; id: number | null; fatal: boolean; message: string };
 
 export type RuntimeFile = { path: string; bytes: number; sha256: string };
-/** `later`: what only the recording check loads. */
+/** `later`: what only the recording check loads; `demo`: the recording that it can be tried on. */
 export type RuntimeManifest = {
   hash: string;
   edition: string;
   later: string[];
+  demo: string[];
   files: RuntimeFile[];
 };
 /** Every file that the handbook needs without a network; paths from the root of the site. */

@@ -12,6 +12,7 @@ from tests.bench import (
     keystrokes,
     lighthouse,
     native,
+    recording_browser,
     recording_faults,
     recording_native,
     rig,
@@ -57,6 +58,14 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--starts", type=int, default=9, help="starts of each page")
     parser.add_argument("--strokes", type=int, default=200, help="keystrokes in each calculator")
     parser.add_argument("--edits", type=int, default=40, help="edits of each entry of a rig")
+    parser.add_argument(
+        "--gigabytes",
+        type=float,
+        nargs="+",
+        default=recording_browser.GIGABYTES,
+        help="sizes of the recordings that are checked",
+        metavar="GB",
+    )
     parser.add_argument("--reports", type=int, default=3, help="Lighthouse runs of each page")
     return parser.parse_args()
 
@@ -71,6 +80,7 @@ def parts(server: Counter, given: argparse.Namespace) -> dict[str, Callable[[], 
         "rigs-native": rigs_native.measure,
         "recording-faults": recording_faults.measure,
         "recording-native": recording_native.measure,
+        "recording-browser": lambda: recording_browser.measure(server, tuple(given.gigabytes)),
         "transfer": lambda: transfer.measure(server),
         "shift": lambda: shifts.measure(server),
         "lighthouse": lambda: lighthouse.measure(server, given.reports),

@@ -72,7 +72,7 @@ def test_keeping_proves_files_and_python_and_tells_what_it_proved(kept):
     assert "The browser" in words
 
 
-def test_without_its_server_the_handbook_reloads_calculates_and_shares(kept, host):
+def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(kept, host):
     """The server is really gone: nothing listens on its port."""
     host.stop()
     kept.live("runtime")
@@ -85,6 +85,10 @@ def test_without_its_server_the_handbook_reloads_calculates_and_shares(kept, hos
     kept.go("calculators/recording-storage?from=afar")
     assert kept.page.url == f"{host.url}calculators/recording-storage/?from=afar"
     kept.state("live")
+    kept.go("listen/check/")
+    kept.until("document.querySelector('.recording[data-live]')")
+    kept.page.click("button.demo")
+    kept.until("document.querySelector('.recording[data-check=done]')")
     kept.expect("404")
     assert kept.page.goto(f"{host.url}no/such/page/").status == 404
     assert "Wetside" in kept.page.title()

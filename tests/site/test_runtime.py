@@ -9,12 +9,14 @@ import zipfile
 
 import pytest
 
+from site_src import demo_recording
 from site_src.examples import ask
 from site_src.paths import NODE_MODULES, ROOT
 from site_src.runtime import (
     FOR_RECORDINGS,
     LIBRARY,
     LIBRARY_DROPS,
+    LIBRARY_FOR_RECORDINGS,
     NUMPY_DROPS,
     PYODIDE_FILES,
     make_runtime,
@@ -71,8 +73,10 @@ def test_the_core_has_every_module_in_one_of_two_archives(runtime):
     core, recording = names(runtime / "core.zip"), names(runtime / "recording.zip")
     modules = {p.relative_to(ROOT).as_posix() for p in (ROOT / "calculators").rglob("*.py")}
 
-    assert core | recording == modules
-    assert recording == {name for name in modules if name.startswith("calculators/recording/")}
+    assert core | recording == modules | set(LIBRARY_FOR_RECORDINGS)
+    assert recording - set(LIBRARY_FOR_RECORDINGS) == {
+        name for name in modules if name.startswith("calculators/recording/")
+    }
     assert not core & recording
 
 
@@ -95,7 +99,8 @@ def test_what_only_recordings_need_is_named_apart(runtime):
     """The list by which a failed start of the calculators passes over it."""
     manifest = json.loads((runtime / "manifest.json").read_text())
 
-    assert manifest["later"] == list(FOR_RECORDINGS)
+    demo = [made.name for made in demo_recording.files()]
+    assert manifest["later"] == [*FOR_RECORDINGS, *demo]
     assert set(manifest["later"]) < {entry["path"] for entry in manifest["files"]}
 
 

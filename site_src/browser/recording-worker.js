@@ -1,0 +1,256 @@
+/**
+ * The Worker that checks recordings: Python with numpy, and a loop that brings it the bytes it wants.
+ *
+ * A recording may be larger than all memory there is. Python says which bytes come next, they are read
+ * as a slice of the file and copied into one buffer that Python keeps; the next slice is read while
+ * Python computes. The files are only ever read, here, and go nowhere.
+ */
+
+import { Runtime, failure } from "./runtime.js";
+
+/**
+ * @import {CheckFrom, FromRecordingWorker, Opened, Refused, Stretch, ToRecordingWorker} from "./recording-types"
+ */
+
+const DESK = "calculators.recording.bridge_ops";
+const ARCHIVES = ["numpy.zip", "recording.zip"];
+/** How often the page is told how far a check is, in ms. */
+const TELL_EVERY = 150;
+/** How often a check that rests says that it is still there, in ms. */
+const STILL_HERE = 3000;
+
+const scope = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
+
+/** @type {Runtime} */ let runtime;
+/** The core's side of all this: calculators/recording/bridge_ops.py. @type {any} */ let desk;
+/** Those that are checked, in their order. @type {File[]} */ let files = [];
+/** Goes up with every check, so that one that is given up stops. */
+let turn = 0;
+/** Settles when a check may go on; null while none rests. @type {Promise<void> | null} */ let rest = null;
+let wake = () => {};
+
+/** @param {FromRecordingWorker} message @param {Transferable[]} [transfer] */
+const tell = (message, transfer = []) => scope.postMessage(message, transfer);
+
+scope.addEventListener("message", (event) => {
+  /** @type {ToRecordingWorker} */ const message = event.data;
+  if (message.type === "load") void load(message.runtime, message.first);
+  else if (message.type === "rest") pause(message.on);
+  else if (message.type === "check") void check(message.id, message.stretches, message.from);
+  else reply(message);
+});
+
+/**
+ * @param {string} address folder of the runtime, ending in "/"
+ * @param {boolean} first this runtime has not started on this device before
+ */
+async function load(address, first) {
+  const begun = performance.now();
+  runtime = new Runtime(address, tell);
+  try {
+    await runtime.start(first);
+    tell({ type: "progress", milestone: "starting" });
+    await Promise.all(ARCHIVES.map((name) => runtime.addArchive(name)));
+    desk = runtime.python.pyimport(DESK).Desk();
+    tell({ type: "ready", ms: performance.now() - begun });
+  } catch (error) {
+    tell(failure(null, error));
+  }
+}
+
+/** What is answered at once. @param {Exclude<ToRecordingWorker, {type: "load" | "rest" | "check"}>} message */
+function reply(message) {
+  const { id } = message;
+  try {
+    if (message.type === "open") tell({ type: "result", id, text: open(message.files) });
+    else if (message.type === "run") tell({ type: "result", id, text: desk.call(message.request) });
+    else if (message.type === "hear") hear(id, message.request);
+    else if (message.type === "take") take(id);
+    else if (message.type === "join") {
+      desk.join(runtime.python.toPy(message.parts.map((part) => new Uint8Array(part))));
+      tell({ type: "result", id, text: "{}" });
+    }
+  } catch (error) {
+    tell(failure(id, error));
+  }
+}
+
+/** @param {File[]} chosen */
+function open(chosen) {
+  turn++;
+  const reader = new FileReaderSync();
+  /** @param {number} index @param {number} offset @param {number} length */
+  const read = (index, offset, length) => {
+    try {
+      const bytes = reader.readAsArrayBuffer(chosen[index].slice(offset, offset + length));
+      return runtime.python.toPy(new Uint8Array(bytes));
+    } catch {
+      return null; // Python names the file
+    }
+  };
+  const text = desk.open(JSON.stringify(chosen.map(({ name, size }) => ({ name, size }))), read);
+  /** @type {Opened | Refused} */ const opened = JSON.parse(text);
+  files = opened.ok ? opened.order.map((n) => chosen[n]) : [];
+  return text;
+}
+
+/** @param {number} id @param {string} request */
+function hear(id, request) {
+  const answer = desk.hear(request);
+  const [text, sound] = answer.toJs({ depth: 1 });
+  if (!sound) {
+    tell({ type: "result", id, text });
+    return;
+  }
+  const view = sound.getBuffer("f32");
+  const samples = view.data.slice();
+  view.release();
+  sound.destroy();
+  answer.destroy();
+  tell({ type: "result", id, text, samples }, [samples.buffer]);
+}
+
+/** What is known of this Worker's share so far, as bytes that another takes up. @param {number} id */
+function take(id) {
+  const bytes = taken();
+  tell({ type: "result", id, text: "{}", bytes }, [bytes]);
+}
+
+function taken() {
+  const held = desk.take();
+  const bytes = held.toJs();
+  held.destroy();
+  return bytes.buffer;
+}
+
+/** @param {boolean} on */
+function pause(on) {
+  wake();
+  rest = on ? new Promise((resolve) => (wake = resolve)) : null;
+}
+
+/**
+ * Work through stretches of the files, one after another.
+ * @param {number} id
+ * @param {Stretch[]} stretches
+ * @param {CheckFrom} from
+ */
+async function check(id, stretches, from) {
+  const mine = ++turn;
+  let file = "";
+  try {
+    if (from === "nothing") desk.forget();
+    else if (from !== "here") desk.take_up(runtime.python.toPy(new Uint8Array(from)));
+    desk.mark();
+    for (const [index, stretch] of stretches.entries()) {
+      file = files[stretch.file].name;
+      await checkStretch(mine, stretch);
+      if (mine !== turn) return tell({ type: "result", id, text: '{"stopped": true}' });
+      if (stretch.keep) keep(index);
+    }
+    tell({ type: "result", id, text: "{}" });
+  } catch (error) {
+    // A slice that cannot be read is a DOMException; Python itself is well.
+    if (error instanceof DOMException) tell(failure(id, goneWords(file), false));
+    else tell(failure(id, error));
+  }
+}
+
+/** @param {string} name */
+const goneWords = (name) =>
+  `${name} cannot be read any more: it was changed, moved or taken out since it was chosen. Choose the files again and the check goes on`;
+
+/** @param {number} index */
+function keep(index) {
+  const bytes = taken();
+  tell({ type: "keep", index, bytes }, [bytes]);
+}
+
+/**
+ * @param {number} mine
+ * @param {Stretch} stretch
+ */
+async function checkStretch(mine, stretch) {
+  const file = files[stretch.file];
+  desk.begin(stretch.file, stretch.first, stretch.last);
+  const buffer = desk.buffer;
+  try {
+    await feed(mine, file, buffer);
+  } finally {
+    buffer.destroy();
+  }
+  if (mine === turn) desk.end();
+}
+
+/**
+ * @param {number} mine
+ * @param {File} file
+ * @param {any} buffer
+ */
+async function feed(mine, file, buffer) {
+  let ahead = nextSlice(file, null);
+  while (ahead) {
+    const { offset, length, bytes } = ahead;
+    const read = await bytes;
+    if (mine !== turn) return;
+    if (read.byteLength < length) throw new DOMException("the file has become shorter", "NotReadableError");
+    const view = buffer.getBuffer("u8"); // anew each time: a heap that has grown leaves old views behind
+    view.data.set(new Uint8Array(read, 0, length));
+    view.release();
+    // Most likely the next ones are those right behind; they are read while Python computes.
+    const guess = slice(file, offset + length, Math.min(length, file.size - offset - length));
+    desk.add(length);
+    ahead = nextSlice(file, guess);
+    tellProgress();
+    await resting();
+    if (mine !== turn) return;
+  }
+}
+
+/** @typedef {{offset: number, length: number, bytes: Promise<ArrayBuffer>}} Slice */
+
+/** @param {File} file @param {number} offset @param {number} length @returns {Slice | null} */
+function slice(file, offset, length) {
+  if (length <= 0) return null;
+  const bytes = file.slice(offset, offset + length).arrayBuffer();
+  bytes.catch(() => {}); // heard of where it is awaited, if it is
+  return { offset, length, bytes };
+}
+
+/** @param {File} file @param {Slice | null} guess @returns {Slice | null} */
+function nextSlice(file, guess) {
+  const wanted = desk.wants();
+  if (!wanted) return null;
+  const [offset, length] = wanted.toJs();
+  wanted.destroy();
+  if (guess && guess.offset === offset && guess.length >= length) {
+    return { offset, length, bytes: guess.bytes };
+  }
+  return slice(file, offset, length);
+}
+
+let told = 0;
+
+function tellProgress() {
+  if (performance.now() - told < TELL_EVERY) return;
+  told = performance.now();
+  const { length } = /** @type {any} */ (runtime.python)._module.HEAPU8;
+  tell({ type: "step", frames: desk.frames_done, heap: length });
+}
+
+async function resting() {
+  while (rest) {
+    const { promise, timer } = awhile();
+    await Promise.race([rest, promise]);
+    clearTimeout(timer);
+    tell({ type: "resting" });
+  }
+}
+
+function awhile() {
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ let timer;
+  const promise = new Promise((resolve) => {
+    timer = setTimeout(resolve, STILL_HERE);
+  });
+  return { promise, timer };
+}

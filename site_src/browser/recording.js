@@ -1,0 +1,603 @@
+/**
+ * The recording check in the page: takes files, has Workers read and judge them, shows what they found
+ * so far, keeps it on the way, and plays moments. What anything means is Python's matter.
+ */
+
+import { h, setText } from "./dom.js";
+import { isIntact } from "./integrity.js";
+import { Hearing, Intake, Levels, Progress, button } from "./recording-desk.js";
+import { fromDrop, fromInput, fromKept, recordings } from "./recording-files.js";
+import { forgetCheck, keptChecks } from "./recording-kept.js";
+import { Crew, Run } from "./recording-run.js";
+import { allowSound, play, stop } from "./recording-sound.js";
+import { reportParts } from "./recording-view.js";
+import { edition, runtimeAddress } from "./site.js";
+
+/**
+ * @import {Heard, Moment, Opened, Refused, Report, ReportPicture} from "./recording-types"
+ * @import {Given} from "./recording-files.js"
+ * @import {KeptCheck} from "./recording-kept.js"
+ * @import {Status} from "./engine.js"
+ * @import {RuntimeFile} from "./types"
+ */
+
+/** A report costs time that the check waits for: it may take this part of it. */
+const REPORTING = 0.1;
+/** Shortest time between two reports of a running check, in ms. */
+const REPORT_AFTER = 3000;
+/** How often the time left is said anew, in ms, so that it can be read. */
+const SAY_AFTER = 1000;
+/** From this many cores on two Workers are the default. */
+const MANY_CORES = 4;
+
+/** @param {HTMLElement} section */
+export const mountRecording = (section) => new RecordingPage(section);
+
+export class RecordingPage {
+  /** @type {Run | null} */ run = null;
+  /** @type {Opened | null} */ opened = null;
+  /** @type {Report | null} */ report = null;
+  #paused = false;
+  #reportDue = 0;
+  #saidAt = 0;
+  /** When the check began, and how far it was then. */
+  #begun = { at: 0, done: 0 };
+
+  /** @param {HTMLElement} section */
+  constructor(section) {
+    this.section = section;
+    this.base = section.dataset.base ?? "";
+    this.intake = new Intake();
+    this.levels = new Levels(() => void this.#showReport());
+    this.bars = new Progress();
+    this.hearing = new Hearing();
+    this.python = h(document, "p", { class: "python-state" });
+    this.state = h(document, "p", { class: "desk-state", role: "status" });
+    this.error = h(document, "p", { class: "desk-error", role: "alert" });
+    this.keptPlace = h(document, "div", { class: "desk-kept" });
+    this.filesPlace = h(document, "div", { class: "desk-files" });
+    this.two = /** @type {HTMLInputElement} */ (h(document, "input", { type: "checkbox", id: "recording-two" }));
+    this.two.checked = navigator.hardwareConcurrency >= MANY_CORES;
+    this.exports = this.#exportTools();
+    this.crew = new Crew(
+      () => {},
+      (status) => this.#showPython(status),
+    );
+    const speed = h(
+      document,
+      "div",
+      { class: "desk-field two" },
+      this.two,
+      h(document, "label", { for: this.two.id }, "Two at a time", h(document, "small", {}, "faster; takes twice the memory")),
+    );
+    this.#place(".recording-desk").replaceChildren(
+      this.keptPlace,
+      this.intake.element,
+      h(document, "div", { class: "desk-options" }, this.levels.element, speed),
+      this.python,
+      this.error,
+      this.state,
+      this.filesPlace,
+      this.bars.element,
+      this.hearing.element,
+    );
+    this.#place(".report").before(this.exports);
+    section.setAttribute("data-live", "");
+    this.#listen();
+    void this.#showKept();
+    this.#startWhenIdle();
+  }
+
+  /** @param {string} selector */
+  #place(selector) {
+    return /** @type {HTMLElement} */ (this.section.querySelector(selector));
+  }
+
+  #listen() {
+    const { intake, bars, hearing, section } = this;
+    intake.files.addEventListener("change", () => this.#picked(intake.files));
+    intake.folder.addEventListener("change", () => this.#picked(intake.folder));
+    intake.demo.addEventListener("click", () => void this.#demo());
+    section.addEventListener("dragover", (event) => {
+      event.preventDefault();
+      intake.over = true;
+      this.#warm();
+    });
+    section.addEventListener("dragleave", (event) => {
+      if (!section.contains(/** @type {Node | null} */ (event.relatedTarget))) intake.over = false;
+    });
+    section.addEventListener("drop", (event) => void this.#dropped(event));
+    bars.pause.addEventListener("click", () => this.#pause(!this.#paused));
+    bars.cancel.addEventListener("click", () => this.#cancel());
+    hearing.play.addEventListener("click", () => void this.#play());
+    hearing.stop.addEventListener("click", stop);
+    this.#place(".report").addEventListener("click", (event) => void this.#clicked(event));
+  }
+
+  #startWhenIdle() {
+    if (/** @type {any} */ (navigator).connection?.saveData) return;
+    const start = () => this.#warm();
+    if ("requestIdleCallback" in globalThis) requestIdleCallback(start, { timeout: 2000 });
+    else setTimeout(start, 500);
+  }
+
+  /** Start Python, so that it is there when the files are. */
+  #warm() {
+    if (this.section.isConnected) void this.crew.engine(0).start().catch(() => {}); // the state line says it
+  }
+
+  /** @param {Status} status */
+  #showPython({ state, words }) {
+    this.section.dataset.python = state;
+    setText(this.python, state === "live" || state === "idle" ? "" : words);
+  }
+
+  /** Leave the page: what was found is kept, the Workers end. */
+  leave() {
+    stop();
+    this.run?.stop();
+    this.crew.end();
+  }
+
+  /* Files in */
+
+  /** @param {HTMLInputElement} input */
+  #picked(input) {
+    const given = fromInput(input.files);
+    input.value = ""; // so that the same files can be chosen again
+    if (given.length > 0) void this.#take(given);
+  }
+
+  /** @param {DragEvent} event */
+  async #dropped(event) {
+    event.preventDefault();
+    this.intake.over = false;
+    if (!event.dataTransfer) return;
+    const given = await fromDrop(event.dataTransfer);
+    if (given.length > 0) await this.#take(given);
+    else this.#fail("Nothing that was dropped is a file. Drop recordings, or a folder of them.");
+  }
+
+  async #demo() {
+    this.#clear();
+    setText(this.state, "Fetching the demo…");
+    try {
+      const response = await fetch(`${runtimeAddress()}manifest.json`);
+      const { demo, files } = await response.json();
+      const given = await Promise.all(
+        demo.map(async (/** @type {string} */ name) => ({ file: await demoFile(name, files), handle: null })),
+      );
+      await this.#take(given);
+    } catch (error) {
+      this.#fail(`The demo did not arrive: ${messageOf(error)}.`);
+    }
+  }
+
+  /** @param {Given[]} given */
+  async #take(given) {
+    const { chosen, passed } = recordings(given);
+    this.#clear();
+    // Before Python has looked at anything: what the browser itself knows.
+    this.#showNames(chosen.map(({ file }) => file));
+    const files = chosen.map(({ file }) => file);
+    const handles = chosen.every(({ handle }) => handle) ? chosen.map(({ handle }) => handle) : [];
+    await this.#begin(new Run(this.crew, files, handles, () => this.#stepped()), passed);
+  }
+
+  #clear() {
+    stop();
+    this.run?.retire();
+    this.run = null;
+    this.opened = null;
+    this.report = null;
+    this.#paused = false;
+    this.bars.element.hidden = true;
+    this.hearing.element.hidden = true;
+    this.exports.hidden = true;
+    setText(this.error, "");
+    setText(this.state, "");
+    this.filesPlace.replaceChildren();
+  }
+
+  /** @param {string} words */
+  #fail(words) {
+    setText(this.state, "");
+    setText(this.error, words);
+    this.bars.element.hidden = true;
+    this.section.dataset.check = "failed";
+  }
+
+  /**
+   * @param {Run} run
+   * @param {number} passed files that were passed over
+   */
+  async #begin(run, passed) {
+    this.run = run;
+    this.section.dataset.check = "opening";
+    setText(this.state, "Reading the heads of the files…");
+    try {
+      const opened = await run.open();
+      if (this.run !== run) return;
+      if (!opened.ok) return this.#fail(refusalWords(opened));
+      this.#showOpened(opened, passed);
+      const before = await run.plan(this.two.checked ? 2 : 1);
+      await this.#work(run, before);
+    } catch (error) {
+      if (this.run === run && !run.ended) this.#interrupted(run, messageOf(error));
+    }
+  }
+
+  /**
+   * @param {Run} run
+   * @param {number} before frames that an earlier check has left
+   */
+  async #work(run, before) {
+    this.section.dataset.check = "running";
+    this.bars.element.hidden = false;
+    this.#place(".made-up").hidden = true;
+    setText(this.state, before > 0 ? "Going on where the last check of these files stopped." : "Checking.");
+    if (!run.sampled) {
+      await run.takeSample();
+      await this.#showReport();
+    }
+    this.#begun = { at: performance.now(), done: run.progress.done };
+    this.#reportDue = performance.now() + REPORT_AFTER;
+    await run.check();
+    if (run.ended) return;
+    await this.#showReport();
+    this.section.dataset.check = "done";
+    this.bars.element.hidden = true;
+    setText(this.state, `Checked all of it. ${this.report?.headline ?? ""}`);
+  }
+
+  /**
+   * The check broke off: what was found is kept, and may go on.
+   * @param {Run} run
+   * @param {string} words
+   */
+  #interrupted(run, words) {
+    run.stop();
+    this.#fail(`The check stopped: ${words.replace(/\.$/, "")}.`);
+    this.#offerAgain(run);
+  }
+
+  #cancel() {
+    const { run } = this;
+    if (!run) return;
+    run.stop();
+    stop();
+    this.bars.element.hidden = true;
+    this.section.dataset.check = "cancelled";
+    setText(this.state, "Cancelled. What was found so far is kept on this device.");
+    this.#offerAgain(run);
+  }
+
+  /** @param {Run} run */
+  #offerAgain(run) {
+    const again = button("again main", "Go on");
+    again.addEventListener("click", () => {
+      again.remove();
+      void this.#begin(new Run(this.crew, run.files, run.handles, () => this.#stepped()), 0);
+    });
+    this.filesPlace.prepend(again);
+  }
+
+  /** @param {boolean} on */
+  #pause(on) {
+    this.#paused = on;
+    this.run?.rest(on);
+    setText(this.bars.pause, on ? "Go on" : "Pause");
+    setText(this.state, on ? "Paused." : "Checking.");
+    this.section.dataset.check = on ? "paused" : "running";
+    if (!on && this.run) this.#begun = { at: performance.now(), done: this.run.progress.done };
+  }
+
+  /* News of a running check */
+
+  #stepped() {
+    const { run } = this;
+    if (!run || this.#paused) return;
+    const now = performance.now();
+    const { done, all } = run.progress;
+    this.section.dataset.heap = String(run.heap); // bytes of WebAssembly memory, for whoever measures
+    this.bars.bar.value = all ? done / all : 0;
+    if (now - this.#saidAt > SAY_AFTER) {
+      this.#saidAt = now;
+      setText(this.bars.words, this.#progressWords(done, all, now));
+    }
+    if (run.sampled && now > this.#reportDue) {
+      this.#reportDue = Infinity;
+      void this.#showReport().catch(() => {}); // a run that ended meanwhile has its own words
+    }
+  }
+
+  /**
+   * @param {number} done
+   * @param {number} all
+   * @param {number} now
+   */
+  #progressWords(done, all, now) {
+    const part = `${Math.floor((100 * done) / all)} % checked`;
+    const lately = done - this.#begun.done;
+    const seconds = (now - this.#begun.at) / 1000;
+    if (!this.run?.sampled || lately <= 0 || seconds < 2) return part;
+    return `${part}, ${lengthWords(((all - done) / lately) * seconds)} left`;
+  }
+
+  /* What was found */
+
+  /** @param {File[]} files */
+  #showNames(files) {
+    const when = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
+    const rows = files.map(({ name, size, lastModified }) => [name, sizeWords(size), when.format(new Date(lastModified))]);
+    this.#showFiles(["File", "Size", "Changed"], rows);
+  }
+
+  /**
+   * @param {Opened} opened
+   * @param {number} passed
+   */
+  #showOpened(opened, passed) {
+    this.opened = opened;
+    const rows = opened.files.map(({ name, format, length, started, faults }) => [name, length, format, started, faults.join(" ")]);
+    this.#showFiles(["File", "Length", "Format", "Started", "Faults of the file"], rows);
+    const words = [opened.words];
+    if (passed > 0) words.push(`${passed} other ${passed === 1 ? "file was" : "files were"} passed over.`);
+    this.filesPlace.prepend(h(document, "p", { class: "opened-words" }, words.join(" ")));
+    if (opened.refused.length > 0) {
+      const items = opened.refused.map((words) => h(document, "li", {}, words));
+      this.filesPlace.append(h(document, "p", {}, "Left out:"), h(document, "ul", { class: "refused" }, ...items));
+    }
+    this.#fillHearing(opened);
+  }
+
+  /** @param {string[]} head @param {string[][]} rows */
+  #showFiles(head, rows) {
+    const cells = (/** @type {string[]} */ row, /** @type {string} */ tag) =>
+      h(document, "tr", {}, ...row.map((cell) => h(document, tag, {}, cell)));
+    const table = h(
+      document,
+      "table",
+      { class: "data" },
+      h(document, "thead", {}, cells(head, "th")),
+      h(document, "tbody", {}, ...rows.map((row) => cells(row, "td"))),
+    );
+    const fold = h(
+      document,
+      "details",
+      { open: rows.length <= 6 },
+      h(document, "summary", {}, rows.length === 1 ? "1 file" : `${rows.length} files`),
+      h(document, "div", { class: "table-scroll", tabindex: 0, role: "region", "aria-label": "Files" }, table),
+    );
+    this.filesPlace.replaceChildren(fold);
+  }
+
+  async #showReport() {
+    const { run } = this;
+    if (!run?.opened || run.progress.done === 0) return;
+    const begun = performance.now();
+    const report = await run.report(this.levels.chosen, Math.round(this.#place(".report").clientWidth));
+    const took = performance.now() - begun;
+    this.#reportDue = performance.now() + Math.max(REPORT_AFTER, took / REPORTING);
+    if (this.run !== run) return;
+    if (!report.ok) return this.levels.refuse(refusalWords(report));
+    this.levels.refuse("");
+    this.report = report;
+    this.#place(".report").replaceChildren(
+      ...reportParts(document, report, {
+        base: this.base,
+        draw: pictureElement,
+        hear: (moment) => this.#offerToHear(moment),
+        save: (picture, kind) => void this.#savePicture(picture, kind),
+      }),
+    );
+    this.#place(".report").dataset.reports = String(Number(this.#place(".report").dataset.reports ?? 0) + 1);
+    this.exports.hidden = false;
+  }
+
+  /* Files out */
+
+  #exportTools() {
+    const kinds = /** @type {[string, string][]} */ ([
+      ["html", "Save the report"],
+      ["csv", "Save CSV"],
+      ["json", "Save JSON"],
+    ]);
+    const buttons = kinds.map(([kind, words]) => {
+      const save = button(`save-${kind}`, words);
+      save.addEventListener("click", () => void this.#export(kind));
+      return save;
+    });
+    return h(document, "div", { class: "desk-buttons report-exports", hidden: true }, ...buttons);
+  }
+
+  /** @param {string} kind */
+  async #export(kind) {
+    try {
+      /** @type {{ok: true, files: {name: string, type: string, text: string}[]} | Refused | undefined} */
+      const made = await this.run?.ask({ op: "export", kind, level: this.levels.chosen });
+      if (!made) return;
+      if (!made.ok) return this.#fail(refusalWords(made));
+      for (const { name, type, text } of made.files) save(new Blob([text], { type }), name);
+    } catch (error) {
+      this.#fail(`It could not be saved: ${messageOf(error)}.`);
+    }
+  }
+
+  /**
+   * @param {ReportPicture} picture
+   * @param {"svg" | "png"} kind
+   */
+  async #savePicture(picture, kind) {
+    try {
+      if (kind === "png") return save(await asPng(picture.svg[0]), `${picture.name}.png`);
+      const asked = { op: "picture", level: this.levels.chosen, name: picture.name, width: 1000 };
+      /** @type {{ok: true, svg: string} | Refused | undefined} */ const made = await this.run?.ask(asked);
+      if (made?.ok) save(new Blob([made.svg], { type: "image/svg+xml" }), `${picture.name}.svg`);
+    } catch (error) {
+      this.#fail(`“${picture.title}” could not be saved: ${messageOf(error)}.`);
+    }
+  }
+
+  /* Hearing */
+
+  /** @param {Opened} opened */
+  #fillHearing(opened) {
+    const { file, channel, element } = this.hearing;
+    file.replaceChildren(...opened.files.map(({ name }, n) => h(document, "option", { value: n }, name)));
+    const channels = opened.channels > 1 ? ["", ...Array.from({ length: opened.channels }, (_, n) => String(n))] : [""];
+    channel.replaceChildren(
+      ...channels.map((value) => h(document, "option", { value }, value === "" ? "All" : `Channel ${Number(value) + 1}`)),
+    );
+    element.hidden = false;
+  }
+
+  /** @param {Moment} moment */
+  #offerToHear({ file, start, seconds, channel }) {
+    const { hearing } = this;
+    hearing.file.value = String(file);
+    hearing.start.value = String(start);
+    hearing.seconds.value = String(seconds);
+    hearing.channel.value = channel === null ? "" : String(channel);
+    hearing.element.scrollIntoView({ block: "center" });
+    hearing.play.focus();
+  }
+
+  /** A picture over time was clicked: that moment is offered. @param {MouseEvent} event */
+  async #clicked(event) {
+    const area = /** @type {Element} */ (event.target).closest(".moments");
+    if (!area || !this.run) return;
+    const { left, width } = area.getBoundingClientRect();
+    const [from, to] = ["data-from", "data-to"].map((name) => Number(area.getAttribute(name)));
+    const seconds = from + ((event.clientX - left) / width) * (to - from);
+    /** @type {{ok: true, at: Moment} | Refused} */ const found = await this.run.ask({ op: "at", seconds });
+    if (found.ok) this.#offerToHear(found.at);
+    else setText(this.state, refusalWords(found));
+  }
+
+  async #play() {
+    const { hearing, run } = this;
+    if (!run) return;
+    allowSound();
+    setText(hearing.words, "Reading…");
+    const request = {
+      file: Number(hearing.file.value),
+      start: hearing.start.value,
+      seconds: hearing.seconds.value,
+      channel: hearing.channel.value === "" ? null : Number(hearing.channel.value),
+      how: hearing.how.value,
+      shift: hearing.shift.value,
+      raised: hearing.raised.value,
+    };
+    try {
+      const reply = await this.crew.engine(0).send({ type: "hear", request: JSON.stringify(request) }, 60_000);
+      /** @type {Heard | Refused} */ const heard = JSON.parse(reply.text);
+      if (!heard.ok) return setText(hearing.words, refusalWords(heard));
+      setText(hearing.words, heard.words);
+      this.section.dataset.playing = "yes";
+      play(reply.samples, heard.channels, heard.rate, () => {
+        this.section.dataset.playing = "no";
+      });
+    } catch (error) {
+      setText(hearing.words, `It cannot be heard: ${messageOf(error)}.`);
+    }
+  }
+
+  /* What is kept of earlier checks */
+
+  async #showKept() {
+    try {
+      const kept = await keptChecks(edition());
+      this.keptPlace.replaceChildren(...kept.filter(({ framesDone, frames }) => framesDone < frames).map((check) => this.#keptItem(check)));
+    } catch {
+      this.keptPlace.replaceChildren(); // a browser that keeps nothing has nothing to go on with
+    }
+  }
+
+  /** @param {KeptCheck} check */
+  #keptItem(check) {
+    const part = Math.floor((100 * check.framesDone) / check.frames);
+    const words = `An unfinished check: ${check.title} ${part} % is done.`;
+    const forget = button("forget", "Forget it");
+    const item = h(document, "div", { class: "kept" }, h(document, "p", {}, words));
+    if (check.handles.length > 0) {
+      const goOn = button("go-on main", "Go on");
+      goOn.addEventListener("click", () => void this.#goOn(check, item));
+      item.append(goOn);
+    } else item.append(h(document, "p", {}, "Choose or drop the same files again, and it goes on."));
+    item.append(forget);
+    forget.addEventListener("click", () => {
+      item.remove();
+      void forgetCheck(check.key);
+    });
+    return item;
+  }
+
+  /** @param {KeptCheck} check @param {HTMLElement} item */
+  async #goOn(check, item) {
+    try {
+      const given = await fromKept(check.handles);
+      item.remove();
+      await this.#take(given);
+    } catch (error) {
+      this.#fail(`${messageOf(error)}. Choose the files again.`);
+    }
+  }
+}
+
+/**
+ * @param {string} name
+ * @param {RuntimeFile[]} files
+ */
+async function demoFile(name, files) {
+  const response = await fetch(runtimeAddress() + name);
+  if (!response.ok) throw new Error(`${name} is missing (answer ${response.status})`);
+  const bytes = await response.arrayBuffer();
+  const wanted = files.find((file) => file.path === name);
+  if (!wanted || !(await isIntact(bytes, wanted))) throw new Error(`${name} is damaged`);
+  return new File([bytes], name, { type: "audio/wav", lastModified: 0 });
+}
+
+/** A picture's text becomes an element; nothing in it runs. @param {string} text */
+function pictureElement(text) {
+  const parsed = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  return /** @type {Element} */ (document.importNode(parsed, true));
+}
+
+/** @param {string} text @returns {Promise<Blob>} */
+async function asPng(text) {
+  const image = new Image();
+  image.src = `data:image/svg+xml;base64,${btoa(String.fromCharCode(...new TextEncoder().encode(text)))}`;
+  await image.decode();
+  const canvas = h(document, "canvas", { width: image.width * 2, height: image.height * 2 });
+  const paper = /** @type {HTMLCanvasElement} */ (canvas);
+  paper.getContext("2d")?.drawImage(image, 0, 0, paper.width, paper.height);
+  return new Promise((resolve, reject) =>
+    paper.toBlob((blob) => (blob ? resolve(blob) : reject(new Error("the browser made no picture")))),
+  );
+}
+
+/** @param {Blob} blob @param {string} name */
+function save(blob, name) {
+  const address = URL.createObjectURL(blob);
+  h(document, "a", { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+/** @param {Refused} refused */
+const refusalWords = (refused) => refused.errors.map(({ message }) => message).join(" ");
+
+/** @param {unknown} error */
+const messageOf = (error) => (error instanceof Error ? error.message : String(error));
+
+/** @param {number} bytes */
+function sizeWords(bytes) {
+  if (bytes < 1e6) return `${Math.ceil(bytes / 1e3)} kB`;
+  return bytes < 1e9 ? `${(bytes / 1e6).toFixed(1)} MB` : `${(bytes / 1e9).toFixed(2)} GB`;
+}
+
+/** @param {number} seconds */
+function lengthWords(seconds) {
+  if (seconds < 90) return `about ${Math.max(1, Math.round(seconds))} s`;
+  return seconds < 5400 ? `about ${Math.round(seconds / 60)} min` : `about ${(seconds / 3600).toFixed(1)} h`;
+}

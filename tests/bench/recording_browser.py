@@ -1,0 +1,232 @@
+"""The recording check in a browser, against the transform of scipy alone, on files of gigabytes.
+
+Both read the same file in the same run. Others may share the processor, so both wall clock and
+processor time are noted; ratios are of processor time, which others cannot take away.
+"""
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+from struct import pack
+
+import numpy as np
+
+from site_src.paths import BUILD
+from tests.bench import figures
+from tests.bench.browser import profile
+from tests.bench.figures import Figure
+from tests.bench.site import Counter
+
+PART = "Recordings in the browser"
+RATE, CHANNELS, BYTES = 96_000, 2, 3
+FRAME = CHANNELS * BYTES
+BLOCK_SECONDS = 61
+"""Of noise that is written again and again: making it anew takes longer than checking it."""
+
+GIGABYTES = (1.0, 4.5)
+CHECK = "listen/check/"
+"""Address of the page."""
+
+LONGEST = 1200
+"""Seconds after which a check counts as broken."""
+
+NATIVE = """
+import sys, time
+import numpy as np
+from scipy.signal import welch
+path, start = sys.argv[1], int(sys.argv[2])
+began, cpu = time.perf_counter(), time.process_time()
+chunk, total, count = 512 * 2048, 0, 0
+padded = np.zeros((2 * (chunk + 2048), 4), np.uint8)
+with open(path, "rb") as file:
+    file.seek(start)
+    kept = b""
+    while raw := file.read(chunk * 6):
+        raw = kept + raw
+        frames = len(raw) // 6
+        padded[: 2 * frames, 1:] = np.frombuffer(raw, np.uint8, frames * 6).reshape(-1, 3)
+        samples = padded.view("<i4")[: 2 * frames, 0].reshape(-1, 2).T * 2.0**-31
+        if frames >= 4096:
+            total = total + welch(samples, 96000, "hann", 4096, 2048, detrend=False)[1]
+            count += 1
+        kept = raw[-2048 * 6 :]
+print(time.perf_counter() - began, time.process_time() - cpu)
+"""
+
+
+@dataclass
+class Checked:
+    """What one check took."""
+
+    seconds: float
+    processor: float
+    first_picture: float
+    heap: float
+    resident: float
+    marks: dict[str, float] = field(default_factory=dict)
+
+
+def measure(server: Counter, gigabytes: tuple[float, ...] = GIGABYTES) -> list[Figure]:
+    """One Worker and two on each file; scipy on the first."""
+    found = []
+    for size in gigabytes:
+        with made_file(size) as path:
+            native = scipy_seconds(path)
+            found += _against(size, native, {n: checked(server, path, n) for n in (1, 2)})
+    return found
+
+
+def _against(size: float, native: tuple[float, float], runs: dict[int, Checked]) -> list[Figure]:
+    part = f"{PART}, {size:g} GB of 96 kHz 24-bit stereo"
+    length = size * 1e9 / FRAME / RATE
+    one, two = runs[1], runs[2]
+
+    def figure(name: str, unit: str, value: float, **target: float) -> Figure:
+        return figures.middle(part, name, unit, [value], **target)
+
+    found = [
+        figure("scipy.signal.welch alone, wall clock", "s", native[0]),
+        figure("scipy.signal.welch alone, processor", "s", native[1]),
+        figure("one Worker against scipy, processor", "", native[1] / one.processor, least=1.0),
+        figure("one Worker, times real time", "", length / one.seconds, least=100),
+        figure("two Workers against one, wall clock", "", one.seconds / two.seconds, least=1.6),
+    ]
+    for number, run in runs.items():
+        name = f"{number} Worker{'s' if number > 1 else ''}"
+        found += [
+            figure(f"{name}: wall clock", "s", run.seconds),
+            figure(f"{name}: processor, page and Workers", "s", run.processor),
+            figure(f"{name}: first picture after the drop", "s", run.first_picture, most=2.0),
+            figure(f"{name}: WebAssembly heap of one", "MB", run.heap, most=120),
+            figure(
+                f"{name}: renderer resident, peak",
+                "MB",
+                run.resident,
+                **({"most": 550} if number == 1 else {}),
+            ),
+        ]
+    return found
+
+
+@contextmanager
+def made_file(gigabytes: float) -> Iterator[Path]:
+    """A file of noise, RF64 where it has to be; taken away afterwards."""
+    path = BUILD / f"bench-{gigabytes:g}.wav"
+    rng = np.random.default_rng(1)
+    frames = int(gigabytes * 1e9) // FRAME
+    block = BLOCK_SECONDS * RATE
+    with path.open("wb") as file:
+        file.write(_head(frames))
+        noise = np.rint(rng.standard_normal((block, CHANNELS)) * 2**23 * 0.01).astype("<i4")
+        data = noise.view(np.uint8).reshape(-1, 4)[:, :BYTES].tobytes()
+        for _ in range(frames // block):
+            file.write(data)
+        file.write(data[: frames % block * FRAME])
+    try:
+        yield path
+    finally:
+        path.unlink()
+
+
+def _head(frames: int) -> bytes:
+    size = frames * FRAME
+    form = pack("<HHIIHH", 1, CHANNELS, RATE, RATE * FRAME, FRAME, 8 * BYTES)
+    sizes = b"ds64" + pack("<IQQQI", 28, size + 72, size, frames, 0)
+    return (
+        b"RF64"
+        + pack("<I", 0xFFFFFFFF)
+        + b"WAVE"
+        + sizes
+        + b"fmt "
+        + pack("<I", 16)
+        + form
+        + b"data"
+        + pack("<I", 0xFFFFFFFF)
+    )
+
+
+def scipy_seconds(path: Path) -> tuple[float, float]:
+    """Wall clock and processor time of scipy's Welch over the file, piece by piece, one thread."""
+    alone = {**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+    command = [sys.executable, "-c", NATIVE, str(path), str(len(_head(0)))]
+    done = subprocess.run(command, env=alone, capture_output=True, text=True, check=True)
+    wall, processor = map(float, done.stdout.split())
+    return wall, processor
+
+
+def checked(server: Counter, path: Path, workers: int) -> Checked:
+    """Check the file in a fresh browser."""
+    with profile(service_workers="block") as context:
+        page = context.new_page()
+        page.goto(f"{server.address}{CHECK}")
+        page.wait_for_selector("[data-python=live]", timeout=1000 * LONGEST)
+        page.set_checked("#recording-two", workers == 2)
+        page.evaluate(WATCH)
+        renderer = _renderer()
+        before = _processor(renderer)
+        page.set_input_files("input.pick-files", path)
+        page.wait_for_selector("[data-check=done]", timeout=1000 * LONGEST)
+        marks: dict[str, float] = page.evaluate("window.marks")
+        return Checked(
+            seconds=(marks["done"] - marks["chosen"]) / 1000,
+            processor=_processor(renderer) - before,
+            first_picture=(marks["picture"] - marks["chosen"]) / 1000,
+            heap=float(page.get_attribute("[data-heap]", "data-heap") or 0) / 1e6,
+            resident=_peak(renderer) / 1e6,
+            marks=marks,
+        )
+
+
+WATCH = """
+() => {
+  const section = document.querySelector("[data-wetside=recording]");
+  window.marks = {};
+  const mark = (name) => (window.marks[name] ??= performance.now());
+  section.querySelector(".pick-files").addEventListener("change", () => mark("chosen"), true);
+  new MutationObserver(() => {
+    if (section.querySelector(".report[data-reports]")) mark("picture");
+    if (section.dataset.check === "done") mark("done");
+  }).observe(section, { subtree: true, childList: true, attributes: true });
+}
+"""
+
+
+def _renderer() -> int:
+    """The page's own process: of this run's renderers the one that has worked most."""
+    parents = {}
+    for folder in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError):
+            after_name = (folder / "stat").read_text().rpartition(")")[2].split()
+            parents[int(folder.name)] = int(after_name[1])
+    mine = [pid for pid in parents if _descends(pid, parents) and _is_renderer(pid)]
+    return max(mine, key=_processor)
+
+
+def _descends(pid: int, parents: dict[int, int]) -> bool:
+    while pid in parents and pid != os.getpid():
+        pid = parents[pid]
+    return pid == os.getpid()
+
+
+def _is_renderer(pid: int) -> bool:
+    try:
+        return b"--type=renderer" in Path(f"/proc/{pid}/cmdline").read_bytes()
+    except OSError:
+        return False
+
+
+def _processor(pid: int) -> float:
+    """Seconds of processor time, user and system."""
+    after_name = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(after_name[11]) + int(after_name[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def _peak(pid: int) -> float:
+    """The most memory that a process has had; bytes."""
+    lines = Path(f"/proc/{pid}/status").read_text().splitlines()
+    (line,) = (line for line in lines if line.startswith("VmHWM:"))
+    return float(line.split()[1]) * 1024

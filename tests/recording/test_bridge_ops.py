@@ -1,0 +1,263 @@
+"""The page's side of the check: which bytes, in which order, kept, joined, and heard."""
+
+import json
+import re
+
+import numpy as np
+import pytest
+
+from calculators.recording import bridge_ops
+from calculators.recording.bridge_ops import Desk
+from calculators.recording.partial import Partial
+from calculators.recording.synthetic import demo, wave_bytes
+
+RATE = 8000
+
+
+@pytest.fixture(scope="module")
+def files():
+    return [(made.name, made.data) for made in demo()]
+
+
+def opened(files):
+    """A desk with these files, and what it said of them."""
+    desk = Desk()
+    listed = json.dumps([{"name": name, "size": len(data)} for name, data in files])
+    told = json.loads(desk.open(listed, lambda n, at, size: files[n][1][at : at + size]))
+    return desk, told
+
+
+def ask(desk, **request):
+    return json.loads(desk.call(json.dumps(request)))
+
+
+def work(desk, stretches, files, order):
+    """What the Worker does."""
+    for stretch in stretches:
+        data = files[order[stretch["file"]]][1]
+        desk.begin(stretch["file"], stretch["first"], stretch["last"])
+        while (wanted := desk.wants()) is not None:
+            offset, length = wanted
+            memoryview(desk.buffer)[:length] = data[offset : offset + length]
+            desk.add(length)
+        desk.end()
+
+
+def report(desk, level=None):
+    return ask(desk, op="report", level=level, width=340)
+
+
+def numbers(packed):
+    """The sums of a partial result, to be compared."""
+    return Partial.from_bytes(packed).sums
+
+
+def test_the_demo_is_put_in_order_and_judged(files):
+    """Given backwards; every fault that was put in has its finding."""
+    backwards = files[::-1]
+    desk, told = opened(backwards)
+    work(desk, ask(desk, op="plan", workers=1)["shares"][0], backwards, told["order"])
+    found = report(desk)
+
+    assert told["order"] == [4, 3, 2, 1, 0]
+    assert [file["name"] for file in told["files"]] == [name for name, _ in files]
+    kinds = {finding["kind"] for finding in found["findings"]}
+    assert kinds >= {"clipped", "drop-out", "hum", "offset", "gap", "flooded", "never finished"}
+    assert found["basis"] == "From every sample of the recording."
+    assert {"time", "spectrogram", "spectrum"} <= {p["name"] for p in found["pictures"]}
+    assert all(svg.startswith("<svg") for p in found["pictures"] for svg in p["svg"])
+
+
+def test_shares_of_two_workers_join_to_what_one_finds(files):
+    """Counts the same, sums within rounding."""
+    alone, told = opened(files)
+    work(alone, ask(alone, op="plan", workers=1)["shares"][0], files, told["order"])
+    one, _ = opened(files)
+    two, _ = opened(files)
+    shares = ask(one, op="plan", workers=2)["shares"]
+    assert len(shares) == 2
+    for desk, share in zip((one, two), shares, strict=True):
+        work(desk, share, files, told["order"])
+    one.join([two.take()])
+    one.join([two.take()])  # anew takes the place of what came before
+
+    assert report(one)["findings"] == report(alone)["findings"]
+    one.forget()
+    assert ask(one, op="report", level=None, width=340)["ok"] is False
+
+
+def test_a_check_goes_on_from_what_was_kept(files):
+    """Stopped after two stretches, taken up by a desk that knows nothing."""
+    whole, told = opened(files)
+    stretches = ask(whole, op="plan", workers=1)["shares"][0]
+    work(whole, stretches, files, told["order"])
+    first, _ = opened(files)
+    work(first, stretches[:2], files, told["order"])
+    kept = first.take()
+    later, _ = opened(files)
+    later.take_up(kept)
+    later.mark()
+    assert later.frames_done == 0
+    work(later, stretches[2:], files, told["order"])
+
+    assert report(later)["findings"] == report(whole)["findings"]
+    for name, sums in vars(numbers(whole.take())).items():
+        np.testing.assert_allclose(vars(numbers(later.take()))[name], sums, rtol=1e-9, err_msg=name)
+    frames = sum(s["last"] - s["first"] for s in stretches[2:])
+    assert later.frames_done == frames
+
+
+def test_a_long_recording_is_sampled_first_and_every_frame_is_checked_once(monkeypatch):
+    """Samples and shares together are the whole, without overlap, whatever the lengths."""
+    monkeypatch.setattr(bridge_ops, "LEAST_SAMPLED", 64)
+    monkeypatch.setattr(bridge_ops, "STRETCH_BYTES", 20 * RATE * 2)
+    rng = np.random.default_rng(3)
+    lengths = [100.0, 0.4, 77.25]
+    files = [
+        (f"{n}.wav", wave_bytes(0.01 * rng.standard_normal((1, int(s * RATE))), RATE))
+        for n, s in enumerate(lengths)
+    ]
+    desk, told = opened(files)
+    plan = ask(desk, op="plan", workers=2)
+    work(desk, plan["sample"], files, told["order"])
+    so_far = report(desk)
+    assert "So far" in so_far["basis"]
+    assert so_far["pictures"]
+    for share in plan["shares"]:
+        assert share[-1]["keep"]
+        work(desk, share, files, told["order"])
+
+    assert sum(s["last"] - s["first"] for s in plan["sample"]) == 32 * RATE
+    assert report(desk)["basis"] == "From every sample of the recording."
+    assert Partial.from_bytes(desk.take()).frames == sum(int(s * RATE) for s in lengths)
+
+
+@pytest.mark.parametrize(
+    ("level", "unit"),
+    [
+        (None, "dB re full scale"),
+        ({"sensitivity": "-163 ± 1.5"}, "dB re 1 µPa"),
+    ],
+)
+def test_levels_say_what_they_are_relative_to(files, level, unit):
+    """Sound pressure only where a sensitivity says so."""
+    desk, told = opened(files[:1])
+    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files[:1], told["order"])
+    found = report(desk, level)
+
+    assert unit in found["tables"][0]["rows"][0][0]
+    assert ("re full scale" in found["levels"]) == (level is None)
+
+
+def test_a_sensitivity_that_cannot_be_is_refused_by_name(files):
+    """And the report without it still stands."""
+    desk, told = opened(files[:1])
+    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files[:1], told["order"])
+    refused = report(desk, {"sensitivity": "163"})
+
+    assert refused["errors"][0]["name"] == "sensitivity"
+    assert "−260" in refused["errors"][0]["message"]
+    assert report(desk)["ok"]
+
+
+@pytest.mark.parametrize(("kind", "count"), [("html", 1), ("json", 1), ("csv", 4)])
+def test_a_report_goes_out_as_files(files, kind, count):
+    """Names, types and something in each."""
+    desk, told = opened(files[:1])
+    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files[:1], told["order"])
+    made = ask(desk, op="export", kind=kind, level=None)["files"]
+
+    assert len(made) == count
+    assert all(file["name"].endswith(f".{kind}") and len(file["text"]) > 200 for file in made)
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "words"),
+    [
+        ("song.mp3", b"ID3\x04" + bytes(5000), "song.mp3"),
+        ("packed.flac", b"fLaC" + bytes(5000), "packed.flac"),
+        ("empty.wav", b"", "empty.wav"),
+    ],
+)
+def test_what_is_no_recording_is_refused_by_name(name, data, words):
+    """The answer says which file; nothing is thrown at the page."""
+    _, told = opened([(name, data)])
+
+    assert told["ok"] is False
+    assert words in told["errors"][0]["message"]
+
+
+def test_a_file_that_went_away_is_named():
+    """The page says None where the browser no longer lets it read."""
+    desk = Desk()
+    told = json.loads(desk.open('[{"name": "gone.wav", "size": 5000}]', lambda n, at, size: None))
+
+    assert told["ok"] is False
+    assert "gone.wav" in told["errors"][0]["message"]
+    assert "choose it again" in told["errors"][0]["message"]
+
+
+def test_a_place_on_the_axis_of_time_is_a_moment_of_a_file(files):
+    """Three seconds into the second file; the time that is missing before the third is none."""
+    desk, _ = opened(files)
+    start = demo()[0].started
+
+    assert ask(desk, op="at", seconds=start + 13)["at"] == {
+        "file": 1, "start": 3.0, "seconds": 5.0, "channel": None,
+    }  # fmt: skip
+    assert "Nothing was recorded" in ask(desk, op="at", seconds=start + 22)["errors"][0]["message"]
+
+
+def test_a_click_on_a_picture_over_time_means_the_time_below_it(files):
+    """Each panel says which times its sides are: from the first second to the end of the last."""
+    desk, told = opened(files)
+    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files, told["order"])
+    start = demo()[0].started
+
+    for picture in report(desk)["pictures"]:
+        sides = re.findall(
+            r'class="moments".*?data-from="(.*?)" data-to="(.*?)"', picture["svg"][0]
+        )
+        assert len(sides) == (2 if picture["name"] in ("time", "spectrogram") else 0)
+        assert {(float(a), float(b)) for a, b in sides} <= {(start, start + 50)}
+
+
+def heard(desk, **changed):
+    request = {"file": 0, "start": "5.5", "seconds": "2", "channel": None, "how": "1"}
+    request |= {"shift": "1 kHz", "raised": ""} | changed
+    text, samples = desk.hear(json.dumps(request))
+    return json.loads(text), samples
+
+
+@pytest.mark.parametrize(
+    ("changed", "seconds", "channels"),
+    [({}, 2, 2), ({"channel": 1}, 2, 1), ({"how": "4"}, 8, 2), ({"how": "shift"}, 2, 2)],
+)
+def test_a_moment_is_heard(files, changed, seconds, channels):
+    """As long as it should be, in the channels asked for."""
+    desk, _ = opened(files)
+    told, samples = heard(desk, **changed)
+
+    assert told["ok"]
+    assert told["channels"] == channels
+    assert len(samples) / channels / told["rate"] == pytest.approx(seconds, rel=1e-3)
+    assert files[0][0] in told["words"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"start": "11"}, "from 0 s to 10 s"),
+        ({"start": "x"}, "From"),
+        ({"seconds": "0"}, "more than 0 s"),
+        ({"seconds": "61"}, "at most 60 s"),
+        ({"how": "shift", "shift": "5 kHz"}, "less than 4000 Hz"),
+    ],
+)
+def test_a_moment_that_is_none_is_refused(files, changed, words):
+    """By field, with what is accepted."""
+    desk, _ = opened(files)
+    told, samples = heard(desk, **changed)
+
+    assert samples is None
+    assert words in told["errors"][0]["message"]
