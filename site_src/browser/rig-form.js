@@ -17,6 +17,8 @@ const NOT_STATED = "not stated";
 export class RigForm {
   /** @type {RigSection[]} */ #sections = [];
   /** @type {System} */ #system = "metric";
+  /** While it is printed, every section is words. */
+  #onPaper = false;
   /** Rows that are on show and not stated yet, by path. @type {Map<string, number>} */ #more = new Map();
   /** @type {WeakMap<HTMLInputElement, string>} */ #before = new WeakMap();
 
@@ -50,14 +52,21 @@ export class RigForm {
     }
   }
 
-  /** What the sections that are closed state, in words: for paper, which shows them all. */
+  /** What every section states, in words: for paper, for which the theme opens them all. */
   showStated() {
     if (this.#sections.length === 0) return;
-    for (const fold of this.#folds().filter((each) => !each.open)) {
+    this.#onPaper = true;
+    for (const fold of this.#folds()) {
       const body = /** @type {Element} */ (fold.querySelector(".rig-body"));
       body.removeAttribute("data-built");
       body.replaceChildren(statedList(document, this.#of(fold)));
     }
+  }
+
+  /** Fields again, where a section is open. */
+  showFields() {
+    this.#onPaper = false;
+    this.show(this.#sections, this.#system);
   }
 
   /**
@@ -67,6 +76,7 @@ export class RigForm {
   show(sections, system) {
     this.#sections = sections;
     this.#system = system;
+    if (sections.length === 0) return;
     for (const fold of this.#folds()) {
       const section = this.#of(fold);
       setText(fold.querySelector("summary small"), sectionWords(section));
@@ -114,7 +124,7 @@ export class RigForm {
 
   /** @param {HTMLDetailsElement} fold */
   #toggled(fold) {
-    if (fold.open && this.#sections.length > 0) this.#fill(fold, this.#of(fold));
+    if (fold.open && this.#sections.length > 0 && !this.#onPaper) this.#fill(fold, this.#of(fold));
   }
 
   /**

@@ -42,6 +42,7 @@ const isForRigs = (hash) => hash.startsWith("#rig?") || hash.startsWith(EXAMPLE)
 
 store.watchShelf(() => current?.changedElsewhere());
 addEventListener("beforeprint", () => current?.form.showStated());
+addEventListener("afterprint", () => current?.form.showFields());
 addEventListener("beforeunload", (event) => {
   if (current?.unkept) event.preventDefault();
 });
