@@ -8,7 +8,7 @@ from calculators.recording.low_band import LowBand
 from calculators.recording.settings import Settings
 from calculators.recording.spectra import hann, overlapping
 
-CASES = [(96_000, 4096), (44_100, 4096), (48_000, 1024), (96_000, 1024), (2000, 1024)]
+CASES = [(96_000, 4096), (44_100, 4096), (48_000, 1024), (2000, 1024)]
 
 
 def amplitudes(rate, segment, parts):
@@ -42,10 +42,10 @@ def test_a_tone_in_the_low_band_keeps_its_amplitude(rate, segment):
 @pytest.mark.parametrize(("rate", "segment"), CASES[:-1])
 @pytest.mark.parametrize(("lowest", "highest", "bound"), [(0.5, 8.0, -75), (0.36, 0.5, -65)])
 def test_a_tone_above_the_edge_hardly_enters(rate, segment, lowest, highest, bound):
-    """At sixty frequencies, spaced evenly in their logarithm."""
+    """At thirty frequencies, spaced evenly in their logarithm."""
     geometry = Geometry(rate, Settings(segment=segment))
     highest = min(highest, 0.49 * geometry.decimation)
     worst = max(
-        amplitudes(rate, segment, parts).max() for parts in np.geomspace(lowest, highest, 60)
+        amplitudes(rate, segment, parts).max() for parts in np.geomspace(lowest, highest, 30)
     )
     assert 20 * np.log10(worst) < bound

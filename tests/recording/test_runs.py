@@ -38,7 +38,7 @@ def rows(draw):
     return np.concatenate(pieces)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(rows())
 def test_runs_are_those_found_one_by_one(row):
     """The first, the last, and inside all that are clipped or long enough."""
