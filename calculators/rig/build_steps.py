@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from calculators.rig.hazards import CELLS, HEADPHONES, RECOVERED, SOLDERING, SOLVENTS, Hazard
-from calculators.rig.sheet import Ask
+from calculators.rig.sheet import Ask, asks
 
 
 @dataclass(frozen=True)
@@ -23,10 +23,6 @@ class Plan:
     proof: tuple[Ask, ...] = ()
 
 
-def _asks(card: str, *keys: str) -> tuple[Ask, ...]:
-    return tuple(Ask(card, key) for key in keys)
-
-
 PLANS = (
     Plan(
         "Element",
@@ -43,7 +39,7 @@ PLANS = (
         ),
         (
             Ask("recording-storage", "channels", "Elements, one for each of these channels"),
-            *_asks(
+            *asks(
                 "element-response", "shape", "outer_diameter", "thickness", "length", "width",
                 "poling", "ends", "core", "pressed", "connection",
             ),
@@ -69,12 +65,12 @@ PLANS = (
             "Test with a capacitor in the place of element and cable, the board in its closed box.",
         ),
         (
-            *_asks("corner-frequency", "bias_resistance", "output_capacitance"),
-            *_asks(
+            *asks("corner-frequency", "bias_resistance", "output_capacitance"),
+            *asks(
                 "supply-split", "upper_resistance", "lower_resistance", "ground_capacitance",
                 "supply_capacitance", "supply_voltage", "cutoff_voltage",
             ),
-            *_asks("front-end-noise", "gain", "voltage_noise"),
+            *asks("front-end-noise", "gain", "voltage_noise"),
             Ask("corner-frequency", "source_capacitance", "Capacitor in the element's place"),
         ),
         (
@@ -106,7 +102,7 @@ PLANS = (
         (
             Ask("cable-capacitance", "length"),
             Ask("corner-frequency", "cable_capacitance"),
-            *_asks("cable-seal", "jacket_diameter", "pull", "side_pull"),
+            *asks("cable-seal", "jacket_diameter", "pull", "side_pull"),
         ),
         (
             "Joined, element and cable together measure what both did apart; the insulation is "
@@ -127,7 +123,7 @@ PLANS = (
             "cold or water: as long as stated here, longer on a colder bench.",
         ),
         (
-            *_asks(
+            *asks(
                 "resin-batch", "mould", "diameter", "core_diameter", "gap", "length", "width",
                 "height", "mix_basis", "parts_a", "parts_b", "pours",
             ),
@@ -136,7 +132,7 @@ PLANS = (
             Ask("resin-batch", "pour_volume", "Mixed for each pour"),
             Ask("resin-batch", "total_mass_a", "Part A in all"),
             Ask("resin-batch", "total_mass_b", "Part B in all"),
-            *_asks("resin-batch", "waste", "ratio_tolerance"),
+            *asks("resin-batch", "waste", "ratio_tolerance"),
             Ask("resin-batch", "coarsest_step", "Step of the balance, at the coarsest"),
             Ask("element-response", "coat_thickness", "Coat around the element"),
             Ask("resin-times", "pot_life"),
@@ -167,11 +163,11 @@ PLANS = (
             "then drill.",
         ),
         (
-            *_asks(
+            *asks(
                 "case-fit", "case_shape", "inner_length", "inner_width", "inner_height",
                 "inner_diameter",
             ),
-            *_asks("lid-under-pressure", "lid", "length", "width", "diameter", "thickness"),
+            *asks("lid-under-pressure", "lid", "length", "width", "diameter", "thickness"),
             Ask("tube-under-pressure", "inner_diameter", "Inner diameter of the tube"),
             Ask("tube-under-pressure", "thickness", "Wall of the tube"),
             Ask("tube-under-pressure", "length", "Free length of the tube"),
@@ -200,7 +196,7 @@ PLANS = (
             "Fill from one side, leave it alone until it has cured through, fit the strain relief.",
         ),
         (
-            *_asks(
+            *asks(
                 "cable-seal", "side", "hole_fill", "hole_diameter", "moat_diameter", "moat_height",
                 "wall_thickness", "cure_temperature",
             ),
@@ -210,7 +206,7 @@ PLANS = (
             "The coupon's fillet does not come off under a thumbnail, and it bears the pull by "
             "the factor wanted.",
         ),
-        _asks("cable-seal", "pull", "safety", "design_factor"),
+        asks("cable-seal", "pull", "safety", "design_factor"),
     ),
     Plan(
         "Seals: O-ring",
@@ -222,13 +218,13 @@ PLANS = (
             "Clean, look under a low lamp, grease thinly, lay the ring in without a twist.",
             "Close, open, look at the print that it left, close again.",
         ),
-        _asks(
+        asks(
             "o-ring-gland", "seal", "ring_inner_diameter", "ring_section", "groove_depth",
             "groove_width", "groove_diameter", "bore_diameter", "plug_diameter", "gap",
             "measured_at",
         ),
         ("Worked out again with what you measured, squeeze and fill stay within what is wanted.",),
-        _asks(
+        asks(
             "o-ring-gland", "squeeze_nominal", "squeeze_least", "least_squeeze", "squeeze_most",
             "most_squeeze", "groove_fill", "ring_stretch", "widest_gap",
         ),
@@ -243,7 +239,7 @@ PLANS = (
             "the place of what is inside.",
             "Witness paper inside, the case dry and as warm as stated.",
         ),
-        _asks(
+        asks(
             "leak-budget", "test", "temperature_test", "soak_depth", "soak_density",
             "soak_duration", "mass_seen", "spot_seen", "test_pressure", "bubble_diameter",
             "bubble_interval", "channel_state",
@@ -276,11 +272,11 @@ PLANS = (
             "to the end, cold if the water is.",
         ),
         (
-            *_asks("case-fit", "spare_length", "needed_length", "free_volume"),
+            *asks("case-fit", "spare_length", "needed_length", "free_volume"),
             Ask("condensation", "desiccant_units", "Desiccant, in whole units", whole=True),
             Ask("condensation", "humidity_closed", "Humidity at closing"),
             Ask("condensation", "clear_humidity", "Stays clear if closed below"),
-            *_asks("recording-storage", "sample_rate", "bit_depth", "channels"),
+            *asks("recording-storage", "sample_rate", "bit_depth", "channels"),
             Ask("level-chain", "recorder_gain"),
         ),
         (
@@ -290,7 +286,7 @@ PLANS = (
         (
             Ask("runtime", "runtime", "Runtime"),
             Ask("recording-storage", "recording_time", "Recording time of the card"),
-            *_asks("level-chain", "noise_floor", "clip_level", "system_sensitivity"),
+            *asks("level-chain", "noise_floor", "clip_level", "system_sensitivity"),
         ),
     ),
     Plan(
@@ -306,8 +302,8 @@ PLANS = (
         (
             Ask("ballast", "present_weight"),
             Ask("ballast", "ballast_mass", "Ballast to fix to it", mass_to_add=True),
-            *_asks("ballast", "ballast_density", "ballast_height", "hold_height"),
-            *_asks("mooring-load", "line_length", "line_diameter", "line_strength", "buoy_lift"),
+            *asks("ballast", "ballast_density", "ballast_height", "hold_height"),
+            *asks("mooring-load", "line_length", "line_diameter", "line_strength", "buoy_lift"),
             Ask("mooring-load", "anchor_laid", "Anchor to lay, weighed in air"),
             Ask("mooring-load", "anchor_mass", "Anchor that it takes", mass_to_add=True),
         ),

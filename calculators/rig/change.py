@@ -23,7 +23,7 @@ from calculators.rig.filled import filled_entries, fills_of
 from calculators.rig.graph import Evaluated, Node, evaluate_rig
 from calculators.rig.model import Rig, Stated
 from calculators.rig.plan import Plan
-from calculators.rig.requirements import Requirement, margin_text, of_node, requirements
+from calculators.rig.requirements import RANKS, Requirement, margin_text, of_node, requirements
 from calculators.rig.schema import ENTRIES, entry_of, label_of
 from calculators.rig.searching import Corner, Line
 
@@ -39,7 +39,7 @@ WIDER = 1.001
 NEARLY = 0.05
 """An answer that moves by no more than this part of its limit's move has stayed."""
 
-_RANKS = {"open": -1, "fail": 0, "care": 1, "good": 2}
+_RANKS: dict[str, int] = {"open": -1} | dict(RANKS.items())
 
 
 @dataclass(frozen=True)

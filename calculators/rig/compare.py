@@ -9,7 +9,6 @@ from calculators.rig.model import Rig, entry_text
 from calculators.rig.requirements import (
     RANKS,
     Requirement,
-    ample,
     margin_text,
     requirement_json,
     requirements,
@@ -48,13 +47,9 @@ class Compared:
         if before != after:
             return "better" if after > before else "worse"
         gained = self.second.margin - self.first.margin
-        if abs(gained) <= _NEGLIGIBLE * max(_ample(self.first), _ample(self.second)):
+        if abs(gained) <= _NEGLIGIBLE * max(self.first.ample, self.second.ample):
             return "same"
         return "better" if gained > 0 else "worse"
-
-
-def _ample(row: Requirement) -> float:
-    return ample(row.verdict, row.output, row.limit)
 
 
 def differing(first: Rig, second: Rig) -> list[tuple[str, str, str]]:

@@ -8,11 +8,6 @@ from calculators.rig.hazards import ICE, LAST_WORD, LINES, RECOVERED, WATER, Haz
 from calculators.rig.model import Stated
 from calculators.rig.sheet import Ask, Sheet, Ticks, Values, Writing, cautions, code, value_of
 
-
-def _asks(card: str, *keys: str) -> tuple[Ask, ...]:
-    return tuple(Ask(card, key) for key in keys)
-
-
 PLACE = (
     Ask("leak-budget", "depth", "Depth of the rig"),
     Ask("mooring-load", "water_depth", "Depth at low water"),

@@ -7,7 +7,7 @@ from calculators.declare import row_key
 from calculators.registry import CALCULATORS
 from calculators.rig.facts import Facts
 from calculators.rig.schema import SECTIONS
-from calculators.rig.sheet import Ask, Part, Parts, Sheet, collect, plain_label
+from calculators.rig.sheet import Ask, Part, Parts, Sheet, asks, collect, plain_label
 
 
 @dataclass(frozen=True)
@@ -21,10 +21,6 @@ class Plan:
     rows: tuple[str, str] | None = None
 
 
-def _asks(card: str, *keys: str) -> tuple[Ask, ...]:
-    return tuple(Ask(card, key) for key in keys)
-
-
 CHANNELS = Ask("recording-storage", "channels", "channels")
 
 PLANS = (
@@ -32,7 +28,7 @@ PLANS = (
         "element",
         "Element, for each channel",
         (
-            *_asks(
+            *asks(
                 "element-response", "shape", "outer_diameter", "thickness", "length", "width",
                 "poling", "ends", "core", "pressed", "connection", "permittivity",
             ),
@@ -46,26 +42,26 @@ PLANS = (
         "potting",
         "Resin, part A",
         (
-            *_asks("resin-batch", "mix_basis", "parts_a", "density_a", "waste", "pours"),
-            *_asks("resin-times", "pot_life", "full_cure"),
+            *asks("resin-batch", "mix_basis", "parts_a", "density_a", "waste", "pours"),
+            *asks("resin-times", "pot_life", "full_cure"),
         ),
         Ask("resin-batch", "total_mass_a", "in all, with what stays in the cups"),
     ),
     Plan(
         "potting",
         "Resin, part B",
-        _asks("resin-batch", "parts_b", "density_b"),
+        asks("resin-batch", "parts_b", "density_b"),
         Ask("resin-batch", "total_mass_b", "in all, with what stays in the cups"),
     ),
     Plan(
         "potting",
         "That resin, cured",
-        _asks("element-response", "resin_density", "resin_sound_speed", "resin_shear_modulus"),
+        asks("element-response", "resin_density", "resin_sound_speed", "resin_shear_modulus"),
     ),
     Plan(
         "potting",
         "Mould",
-        _asks(
+        asks(
             "resin-batch", "mould", "diameter", "core_diameter", "gap", "length", "width", "height",
         ),
     ),
@@ -80,40 +76,40 @@ PLANS = (
         (
             Ask("cable-capacitance", "length"),
             Ask("corner-frequency", "cable_capacitance"),
-            *_asks("cable-seal", "jacket_diameter", "jacket_modulus", "pull"),
+            *asks("cable-seal", "jacket_diameter", "jacket_modulus", "pull"),
         ),
         CHANNELS,
     ),
     Plan(
         "front_end",
         "Bias resistor",
-        _asks("corner-frequency", "bias_resistance"),
+        asks("corner-frequency", "bias_resistance"),
         CHANNELS,
     ),
     Plan(
         "front_end",
         "Output capacitor",
-        _asks("corner-frequency", "output_capacitance"),
+        asks("corner-frequency", "output_capacitance"),
         CHANNELS,
     ),
     Plan(
         "front_end",
         "Amplifier",
         (
-            *_asks(
+            *asks(
                 "front-end-noise", "voltage_noise", "noise_corner", "current_noise",
                 "input_capacitance", "gain",
             ),
-            *_asks("supply-split", "bias_current", "upper_headroom"),
+            *asks("supply-split", "bias_current", "upper_headroom"),
             Ask("supply-split", "lower_headroom", "What it keeps from the negative end"),
-            *_asks("supply-split", "supply_voltage", "cutoff_voltage"),
+            *asks("supply-split", "supply_voltage", "cutoff_voltage"),
         ),
         Ask("supply-split", "channels", "buffers"),
     ),
     Plan(
         "front_end",
         "Middle of the supply",
-        _asks(
+        asks(
             "supply-split", "upper_resistance", "lower_resistance", "ground_capacitance",
             "supply_capacitance",
         ),
@@ -122,19 +118,19 @@ PLANS = (
         "recorder",
         "Recorder",
         (
-            *_asks("recording-storage", "channels", "sample_rate", "bit_depth"),
-            *_asks(
+            *asks("recording-storage", "channels", "sample_rate", "bit_depth"),
+            *asks(
                 "level-chain", "recorder_full_scale", "recorder_input_limit",
                 "recorder_input_noise", "recorder_gain",
             ),
             Ask("corner-frequency", "recorder_input_resistance"),
-            *_asks("clock-drift", "rate_offset", "ageing"),
+            *asks("clock-drift", "rate_offset", "ageing"),
         ),
     ),
     Plan(
         "power",
         "Supply",
-        _asks(
+        asks(
             "runtime", "battery_kind", "battery_capacity", "rated_current", "battery_voltage",
             "usable_fraction", "cutoff_voltage", "converter_efficiency", "shutoff_current",
         ),
@@ -143,7 +139,7 @@ PLANS = (
     Plan(
         "power",
         "Load",
-        _asks(
+        asks(
             "runtime", "load_power", "load_current", "load_voltage", "load_duty", "load_supply",
         ),
         rows=("runtime", "load"),
@@ -151,12 +147,12 @@ PLANS = (
     Plan(
         "card",
         "Card",
-        _asks("recording-storage", "card_capacity", "file_limit", "recording_time"),
+        asks("recording-storage", "card_capacity", "file_limit", "recording_time"),
     ),
     Plan(
         "case",
         "Case, inside",
-        _asks(
+        asks(
             "case-fit", "case_shape", "inner_length", "inner_width", "inner_height",
             "inner_diameter", "free_volume",
         ),
@@ -164,7 +160,7 @@ PLANS = (
     Plan(
         "case",
         "Lid",
-        _asks(
+        asks(
             "lid-under-pressure", "lid", "length", "width", "diameter", "thickness", "modulus",
             "working_stress", "depth_limit",
         ),
@@ -172,7 +168,7 @@ PLANS = (
     Plan(
         "case",
         "Tube",
-        _asks(
+        asks(
             "tube-under-pressure", "inner_diameter", "thickness", "length", "modulus",
             "working_stress", "end_thickness", "window_diameter", "window_thickness", "depth_limit",
         ),
@@ -180,7 +176,7 @@ PLANS = (
     Plan(
         "case",
         "In the case",
-        _asks("case-fit", "part_kind", "part_length", "part_width", "part_height", "clearance",
+        asks("case-fit", "part_kind", "part_length", "part_width", "part_height", "clearance",
               "plug_side", "plug_overhang"),
         Ask("case-fit", "part_count", "of these"),
         rows=("case-fit", "part"),
@@ -188,13 +184,13 @@ PLANS = (
     Plan(
         "case",
         "Desiccant",
-        _asks("condensation", "unit_capacity", "unit_mass", "desiccant_units", "desiccant_mass"),
+        asks("condensation", "unit_capacity", "unit_mass", "desiccant_units", "desiccant_mass"),
         Ask("condensation", "desiccant_units", "in whole units", whole=True),
     ),
     Plan(
         "seals",
         "O-ring",
-        _asks(
+        asks(
             "o-ring-gland", "ring_inner_diameter", "ring_section", "seal", "groove_depth",
             "groove_width", "groove_diameter", "bore_diameter", "plug_diameter", "gap",
         ),
@@ -202,7 +198,7 @@ PLANS = (
     Plan(
         "seals",
         "Cable through the wall",
-        _asks(
+        asks(
             "cable-seal", "hole_diameter", "moat_diameter", "moat_height", "wall_thickness",
             "jacket_strength", "wall_strength",
         ),
@@ -210,13 +206,13 @@ PLANS = (
     Plan(
         "ballast",
         "Ballast",
-        _asks("ballast", "ballast_density", "ballast_volume", "wanted_weight"),
+        asks("ballast", "ballast_density", "ballast_volume", "wanted_weight"),
         Ask("ballast", "ballast_mass", "weighed in air", mass_to_add=True),
     ),
     Plan(
         "mooring",
         "Line",
-        _asks("mooring-load", "line_diameter", "line_strength", "line_weight", "line_tension"),
+        asks("mooring-load", "line_diameter", "line_strength", "line_weight", "line_tension"),
         Ask("mooring-load", "line_length", "long"),
     ),
     Plan(
@@ -224,11 +220,11 @@ PLANS = (
         "Anchor",
         (
             Ask("mooring-load", "anchor_mass", "It takes, weighed in air", mass_to_add=True),
-            *_asks("mooring-load", "ballast_density", "holding_weight"),
+            *asks("mooring-load", "ballast_density", "holding_weight"),
         ),
         Ask("mooring-load", "anchor_laid", "weighed in air"),
     ),
-    Plan("mooring", "Buoy", _asks("mooring-load", "buoy_lift", "buoy_area")),
+    Plan("mooring", "Buoy", asks("mooring-load", "buoy_lift", "buoy_area")),
 )  # fmt: skip
 """Every part that a rig may have, in the order of its sections."""
 

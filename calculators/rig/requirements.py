@@ -60,9 +60,14 @@ class Requirement:
     margin: float
 
     @cached_property
+    def ample(self) -> float:
+        """How far from its limit it is called ample, SI."""
+        return ample(self.verdict, self.output, self.limit)
+
+    @cached_property
     def share(self) -> float:
         """The margin in parts of what is called ample."""
-        return self.margin / ample(self.verdict, self.output, self.limit)
+        return self.margin / self.ample
 
     @cached_property
     def outcome(self) -> str:

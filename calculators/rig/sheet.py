@@ -41,6 +41,11 @@ class Ask:
     whole: bool = False
 
 
+def asks(card: str, *keys: str) -> tuple[Ask, ...]:
+    """Inputs and outputs of one calculator, in its own words."""
+    return tuple(Ask(card, key) for key in keys)
+
+
 @dataclass(frozen=True)
 class Value:
     """A number or word with its name; ``source`` is calculator and key, ``entry`` what is stated.
