@@ -1,5 +1,6 @@
 """Kinds of findings: their words, their links, their order."""
 
+import doctest
 import re
 
 import pytest
@@ -11,6 +12,7 @@ from calculators.recording.findings import (
     finding,
     ordered,
 )
+from calculators.recording.judges import common
 from site_src.paths import DOCS
 
 ANCHOR = re.compile(r"\{\s*#([a-z0-9-]+)\s*\}\s*$", re.MULTILINE)
@@ -61,3 +63,9 @@ def test_the_gravest_comes_first_then_the_surest() -> None:
         ("harms", "possible"),
         ("note", "certain"),
     ]
+
+
+def test_the_words_of_numbers_are_as_their_examples_say() -> None:
+    result = doctest.testmod(common)
+    assert result.attempted >= 5
+    assert result.failed == 0

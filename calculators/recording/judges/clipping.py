@@ -11,6 +11,7 @@ from calculators.recording.judges.common import (
     channel_name,
     counted,
     decibels,
+    percent,
     seconds_text,
     spans_of,
     whole,
@@ -79,9 +80,8 @@ def _clipped(summary: Summary, number: int, channel: ChannelMeasures) -> Finding
     what = (
         f"{channel_name(summary, number)} is at full scale in "
         f"{counted(runs.count, 'place', 'places')}{rate}, "
-        f"{counted(runs.samples, 'sample', 'samples')} in all ({share:.2g} of the recording); the "
-        f"longest run has {longest:,} samples, "
-        f"{seconds_text(longest / summary.rate)}."
+        f"{counted(runs.samples, 'sample', 'samples')} in all ({percent(share)} of the recording); "
+        f"the longest run has {longest:,} samples, {seconds_text(longest / summary.rate)}."
     )
     return finding("clipped", weight, "certain", what, spans_of(summary, runs, number))
 
@@ -138,7 +138,7 @@ def _flat(summary: Summary, number: int, tops: FlatTops) -> Finding:
     what = (
         f"{channel_name(summary, number)} never goes beyond {decibels(tops.level)} re full scale"
         f"{side}, but peaks reach just that in {counted(tops.blocks, 'block', 'blocks')} of 256 "
-        f"samples ({tops.share:.2g} of all): a stage before the converter clips."
+        f"samples ({percent(tops.share)} of all): a stage before the converter clips."
     )
     sure: Sure = "possible" if one_sided else "likely"
     weight: Weight = "spoils" if tops.share > SPOILT * 10 else "harms"

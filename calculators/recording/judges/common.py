@@ -1,6 +1,7 @@
 """What the judges share: places, words, and levels that stand for a whole recording."""
 
 from collections.abc import Iterable, Sequence
+from math import floor, log10
 from typing import Any
 
 import numpy as np
@@ -44,6 +45,16 @@ def seconds_text(seconds: float) -> str:
 def hertz(frequency: float) -> str:
     """A frequency as a reader sees it."""
     return format_display(frequency, "Hz", 3).replace("\u00a0", " ")
+
+
+def percent(share: float) -> str:
+    """A part of the whole as a reader sees it, without a power of ten.
+
+    >>> percent(8.2e-5)
+    '0.0082 %'
+    """
+    digits = max(0, 1 - floor(log10(100 * share))) if share > 0 else 0
+    return f"{100 * share:.{digits}f} %"
 
 
 def counted(number: int, one: str, many: str) -> str:

@@ -15,7 +15,7 @@ from calculators.recording.places import Run, Runs
 from calculators.recording.scale import BITS
 from calculators.recording.summary import Summary
 
-SPOILT = 1e-3
+SPOILT = 1e-2
 """Part of the recording that may be lost before its levels are (common practice, no source)."""
 
 SOFT_STEPS = 1.0
