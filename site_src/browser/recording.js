@@ -376,7 +376,7 @@ export class RecordingPage {
     const { run } = this;
     if (!run?.opened || run.progress.done === 0) return;
     const begun = performance.now();
-    const report = await run.report(this.levels.chosen, Math.round(this.#place(".report").clientWidth));
+    const report = await run.report(this.levels.chosen, columnWidth(this.#place(".report")));
     const took = performance.now() - begun;
     this.#reportDue = performance.now() + Math.max(REPORT_AFTER, took / REPORTING);
     if (this.run !== run) return;
@@ -575,6 +575,12 @@ async function asPng(text) {
   return new Promise((resolve, reject) =>
     paper.toBlob((blob) => (blob ? resolve(blob) : reject(new Error("the browser made no picture")))),
   );
+}
+
+/** Of what stands in an element, CSS pixels. @param {HTMLElement} element */
+function columnWidth(element) {
+  const { paddingLeft, paddingRight } = getComputedStyle(element);
+  return Math.floor(element.clientWidth - parseFloat(paddingLeft) - parseFloat(paddingRight));
 }
 
 /** @param {Blob} blob @param {string} name */
