@@ -134,7 +134,8 @@ class Blocks:
         for pair in range(self._measures.pairs):
             one, two = 2 * pair, 2 * pair + 1
             left, right = blocks[one], blocks[two]
-            sums.products[pair] += np.dot(left.reshape(-1), right.reshape(-1))
+            # Not np.dot: threads of a BLAS would compete with the other processes.
+            sums.products[pair] += np.einsum("bi,bi->", left, right)
             varied = (high[one] > low[one]) & (high[two] > low[two])
             same = varied & (high[one] == high[two]) & (low[one] == low[two])
             turned = varied & (high[one] == -low[two]) & (low[one] == -high[two])
