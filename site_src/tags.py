@@ -3,7 +3,8 @@
 ``[[calculator ID]]``, ``[[calculator ID example=NAME]]``, ``[[calculators]]``,
 ``[[value EXAMPLE name]]``, ``[[value EXAMPLE name range]]``, ``[[tolerance EXAMPLE name]]``,
 ``[[link EXAMPLE words…]]``, ``[[formula ID]]``, ``[[table ID]]``, ``[[tables]]``,
-``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]``, ``[[rig NAME]]``,
+``[[circuit NAME example=EXAMPLE]]``, ``[[spectrum NAME]]``, ``[[noise NAME]]``,
+``[[rig NAME]]``,
 ``[[rig NAME live]]``, ``[[rig-value RIG what]]``, ``[[rig-value RIG what range]]``,
 ``[[rig-margin RIG calculator.output]]``, ``[[recording-check]]`` and ``[@key]``.
 A tag in code is left as it stands.
@@ -27,6 +28,7 @@ from site_src.circuits.parts import circuit_svg
 from site_src.examples import Example, Worked, declarations, work
 from site_src.material_tables import table_html
 from site_src.prerender import Prerender
+from site_src.noises import NOISES, noise_svg
 from site_src.spectra import SPECTRA, spectrum_svg
 
 LEDGER = "reference/ledger/"
@@ -98,6 +100,7 @@ class Tags:
             "circuit": self._circuit,
             "drawing": self._drawing,
             "spectrum": self._spectrum,
+            "noise": self._noise,
             "rig-value": self._rig_value,
             "rig-margin": self._rig_margin,
             "rig": self._rig,
@@ -194,6 +197,12 @@ class Tags:
         picture = self.prerender.drawing(drawing, f"drawing-{example}")
         caption = f"{drawing['title']}, with {values}. {drawing['description']}"
         return f'<figure class="scale">{picture}<figcaption>{caption}</figcaption></figure>'
+
+    def _noise(self, words: list[str], root: str) -> str:
+        """A figure: the spectrum of a made-up noise over that of quiet water."""
+        if len(words) != 1 or words[0] not in NOISES:
+            raise BadTag(f"“{' '.join(words)}” is not a noise; there are: {', '.join(NOISES)}")
+        return _figure(noise_svg(words[0]), NOISES[words[0]].title)
 
     def _spectrum(self, words: list[str], root: str) -> str:
         _count(words, 1, 1)

@@ -6,7 +6,7 @@ Every part draws from a stream of its own (``stream``), so a change to one leave
 """
 
 from calculators.recording.synthetic.demo_recording import demo
-from calculators.recording.synthetic.events import boat, insects, knock, rain, toads
+from calculators.recording.synthetic.events import boat, drizzle, insects, knock, rain, toads
 from calculators.recording.synthetic.faults import (
     clipped,
     dead,
@@ -42,6 +42,7 @@ __all__ = [
     "converter_noise",
     "dead",
     "demo",
+    "drizzle",
     "dropped",
     "flooded",
     "flow",

@@ -160,6 +160,31 @@ def rain(
     )
 
 
+def drizzle(
+    seed: int, channels: int, frames: int, rate: int, peak: float = 0.004, drops: float = 400.0
+) -> Signal:
+    """Light rain: the bubble that each small drop leaves behind rings near 14 kHz.
+
+    Where the top lies is measured (13 kHz to 15 kHz in light rain on a lake); how the notes scatter
+    about it and how fast they fade is invented.
+
+    Args:
+        seed: Any whole number.
+        channels: One or more.
+        frames: In each channel.
+        rate: Sample rate; Hz, 40 kHz or more.
+        peak: Of the loudest drop, in full scale.
+        drops: A second, on the average.
+    """
+    random, sound = stream(seed, "drizzle"), np.zeros(frames)
+    time = np.arange(int(0.002 * rate)) / rate
+    for at in random.randint(frames, size=int(drops * frames / rate)):
+        note = 14e3 * 2 ** random.normal(0, 0.12)
+        ring = np.exp(-time / 0.0004) * np.sin(2 * np.pi * note * time)
+        _put(sound, peak * random.uniform(0.1, 1) * ring, int(at))
+    return _to_channels(sound, channels)
+
+
 def knock(channels: int, frames: int, rate: int, at: float, peak: float) -> Signal:
     """Something hits the case: 60 Hz to 400 Hz, gone within half a second.
 
