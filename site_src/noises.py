@@ -35,6 +35,9 @@ LEVELS = (-150.0, -40.0)
 FREQUENCIES = (2.0, RATE / 2)
 """Ends of the frequency axis; Hz."""
 
+CEILING = 0.04
+"""Where the loud strumming clips, in full scale."""
+
 Signal = NDArray[np.float64]
 
 
@@ -60,8 +63,12 @@ def _boat(quiet: Signal) -> Signal:
     return quiet + synthetic.boat(SEED, 1, FRAMES, RATE, nearest=SECONDS / 2)
 
 
+def _strummed(quiet: Signal) -> Signal:
+    return synthetic.strumming(quiet, RATE, 12.0, 0.05, seed=SEED)
+
+
 def _clipped(quiet: Signal) -> Signal:
-    return synthetic.clipped(_boat(quiet), upper=0.03)
+    return synthetic.clipped(_strummed(quiet), upper=CEILING)
 
 
 def _dropped(signal: Signal) -> Signal:
@@ -104,22 +111,23 @@ NOISES = {
     "flow": Noise(
         "Water that streams past",
         "A slope much steeper than that of the water, below 100 Hz.",
-        lambda quiet: synthetic.flow(quiet, RATE, -62.0, SEED),
+        lambda quiet: synthetic.flow(quiet, RATE, -50.0, SEED),
     ),
     "clipping": Noise(
-        "The boat, clipped",
-        "The boat’s lines as before, and new lines and noise above 200 Hz.",
+        "Loud strumming, clipped",
+        "Lines below 100 Hz as before, and above them a slope of new ones up to the highest "
+        "frequencies.",
         _clipped,
     ),
     "dropouts": Noise(
         "A drop-out each second",
-        "The floor above 1 kHz is a little higher; nothing else shows.",
+        "Both lines are the same: in the spectrum the holes do not show.",
         recorder=_dropped,
     ),
     "flooded": Noise(
         "Water in the hydrophone",
-        "A slope of low noise rises far above the water, and the water above it has sunk.",
-        lambda quiet: synthetic.flooded(quiet, RATE, 0, 0, level=-70.0, seed=SEED),
+        "A slope that is steeper than that of the water stands above it up to some kilohertz.",
+        lambda quiet: synthetic.flooded(quiet, RATE, 0, 0, level=-60.0, seed=SEED),
     ),
 }
 
