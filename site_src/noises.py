@@ -29,7 +29,7 @@ FRAMES = RATE * SECONDS
 WIDTH = 350.0
 """CSS pixels: the narrowest page, so that its type is never scaled down."""
 
-LEVELS = (-150.0, -40.0)
+LEVELS = (-140.0, -30.0)
 """Ends of the level axis, the same in all pictures; dB re 1 FS²/Hz."""
 
 FREQUENCIES = (2.0, RATE / 2)
