@@ -18,8 +18,9 @@ from calculators.recording.opening import open_recording
 from calculators.recording.panels import Key, Panel, cells, put_axes, put_keys, put_title
 from calculators.recording.settings import Settings
 from calculators.recording.source import BytesSource
+from calculators.recording.spectrum_charts import thinned
 from calculators.recording.summary import Summary, summarise
-from calculators.recording.svg import DEEP, QUIET, Picture
+from calculators.recording.svg import BRASS, QUIET, Picture, Points
 
 RATE = 48_000
 SECONDS = 20
@@ -139,7 +140,7 @@ def noise_svg(name: str) -> str:
     put_title(picture, "Spectral density, dB re 1 FS²/Hz, over frequency, Hz")
     keys = [Key("line", QUIET, "water and chain")]
     if name != "floor":
-        keys.append(Key("line", DEEP, noise.title.lower()))
+        keys.append(Key("line", BRASS, "with the noise"))
     put_keys(picture, keys)
     [(left, right, top, bottom)] = cells(picture, 1, 210.0, 30.0)
     across = Scale(*FREQUENCIES, left, right, logarithmic=True)
@@ -147,16 +148,14 @@ def noise_svg(name: str) -> str:
     put_axes(picture, panel, frequency_ticks(panel.x), level_ticks(panel.y))
     picture.line(_points(panel, "floor"), QUIET, thick=1.2)
     if name != "floor":
-        picture.line(_points(panel, name), DEEP, thick=1.2)
+        picture.line(_points(panel, name), BRASS, thick=1.4)
     return picture.svg()
 
 
-def _points(panel: Panel, name: str) -> list[tuple[float, float]]:
+def _points(panel: Panel, name: str) -> Points:
     frequencies, levels = levels_of(name)
     inside = frequencies >= FREQUENCIES[0]
-    x = [panel.x.place(float(f)) for f in frequencies[inside]]
-    y = [panel.y.place(float(level)) for level in levels[inside]]
-    return list(zip(x, y, strict=True))
+    return thinned(panel, frequencies[inside], levels[inside])
 
 
 @cache

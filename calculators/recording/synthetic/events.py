@@ -14,6 +14,10 @@ DELAY = 3
 """Frames between neighbouring channels, for sound from one side."""
 
 
+UNEVEN = 0.004
+"""Part of its turns a second by which a boat's shaft wanders, as a standard deviation."""
+
+
 def _to_channels(sound: NDArray[np.float64], channels: int, delay: int = DELAY) -> Signal:
     signal = np.zeros((channels, sound.size))
     for channel in range(channels):
@@ -113,8 +117,8 @@ def boat(
         shaft: Turns a second.
     """
     random, time = stream(seed, "boat"), np.arange(frames) / rate
-    wander = np.cumsum(shaped(random, frames, rate, -30.0, -20.0, 0.2)) / rate
-    turns = shaft * time + wander
+    slow = shaped(random, frames, rate, 0.0, -20.0, 0.05)
+    turns = np.cumsum(shaft * (1 + UNEVEN * slow / np.std(slow))) / rate
     lines = sum(
         (
             np.sin(2 * np.pi * (number * turns + random.uniform())) / number
