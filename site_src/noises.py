@@ -20,7 +20,7 @@ from calculators.recording.settings import Settings
 from calculators.recording.source import BytesSource
 from calculators.recording.spectrum_charts import thinned
 from calculators.recording.summary import Summary, summarise
-from calculators.recording.svg import BRASS, QUIET, Picture, Points
+from calculators.recording.svg import CARE, QUIET, Picture, Points
 
 RATE = 48_000
 SECONDS = 20
@@ -116,8 +116,7 @@ NOISES = {
     ),
     "clipping": Noise(
         "Loud strumming, clipped",
-        "Lines below 100 Hz as before, and above them a slope of new ones up to the highest "
-        "frequencies.",
+        "Lines below 100 Hz as before, and above them a slope of new ones up to 1 kHz.",
         _clipped,
     ),
     "dropouts": Noise(
@@ -140,7 +139,7 @@ def noise_svg(name: str) -> str:
     put_title(picture, "Spectral density, dB re 1 FS²/Hz, over frequency, Hz")
     keys = [Key("line", QUIET, "water and chain")]
     if name != "floor":
-        keys.append(Key("line", BRASS, "with the noise"))
+        keys.append(Key("line", CARE, "with the noise"))
     put_keys(picture, keys)
     [(left, right, top, bottom)] = cells(picture, 1, 210.0, 30.0)
     across = Scale(*FREQUENCIES, left, right, logarithmic=True)
@@ -148,7 +147,7 @@ def noise_svg(name: str) -> str:
     put_axes(picture, panel, frequency_ticks(panel.x), level_ticks(panel.y))
     picture.line(_points(panel, "floor"), QUIET, thick=1.2)
     if name != "floor":
-        picture.line(_points(panel, name), BRASS, thick=1.4)
+        picture.line(_points(panel, name), CARE, thick=1.4)
     return picture.svg()
 
 
