@@ -27,8 +27,8 @@ from site_src.circuits import CIRCUITS
 from site_src.circuits.parts import circuit_svg
 from site_src.examples import Example, Worked, declarations, work
 from site_src.material_tables import table_html
-from site_src.prerender import Prerender
 from site_src.noises import NOISES, noise_svg
+from site_src.prerender import Prerender
 from site_src.spectra import SPECTRA, spectrum_svg
 
 LEDGER = "reference/ledger/"
