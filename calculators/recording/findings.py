@@ -319,7 +319,7 @@ KINDS: dict[str, Kind] = {
         "The chain hears itself",
         ("the water is quieter than the chain", "gain too low before the recorder"),
         ("Report the chain's noise beside the levels; say what could not be heard.",),
-        "calculators/front-end-noise.md",
+        "listen/counts-to-micropascal.md#own",
     ),
     "too quiet": Kind(
         "Quieter than the rig can be",
