@@ -15,7 +15,6 @@ from calculators.errors import InputError
 from calculators.evaluate import FormError, Given, read
 from calculators.fills import expand
 from calculators.present import answer, work
-from calculators.recording import command as recording_command
 from calculators.registry import CALCULATORS, calculator
 from calculators.rig import command as rig_command
 from calculators.solve import solve_text
@@ -105,6 +104,8 @@ def _parser() -> argparse.ArgumentParser:
     run.set_defaults(command=_run)
     run.add_argument("--export", metavar="name", help="print this export alone, such as netlist")
     rig_command.add_commands(commands)
+    from calculators.recording import command as recording_command
+
     recording_command.add_commands(commands)
     for command in (listing, show, run):
         command.add_argument("--json", action="store_true", help="print JSON, values in SI")

@@ -1,5 +1,6 @@
 """A calculator's declaration as plain data: for the page, for other programs, for ``show``."""
 
+from collections.abc import Mapping
 from contextlib import suppress
 from typing import Any
 
@@ -84,8 +85,15 @@ def formulas_of(card: Calculator) -> list[Formula]:
         for item in card.inputs:
             for value in _turns(item):
                 with suppress(InputError):  # the defaults need not go with every option
-                    evaluate(card, start | {item.name: value})
+                    evaluate(card, start | _where_shown(item, start) | {item.name: value})
     return list({call.formula.id: call.formula for call in calls}.values())
+
+
+def _where_shown(item: Input, start: Mapping[str, Value]) -> dict[str, Value]:
+    """What a choice must be for an input to be asked for; nothing where it is asked for anyway."""
+    if not item.shown or start.get(item.shown.input) in item.shown.values:
+        return {}
+    return {item.shown.input: item.shown.values[0]}
 
 
 def _turns(item: Input) -> list[Value]:

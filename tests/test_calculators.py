@@ -164,12 +164,12 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
 
     The target is an answer of the calculator itself, so "nothing gives it" would be wrong.
     """
-    solved = []
+    solved, tries = [], 30 if card.id in SLOW else 120
 
     # Without shrinking: a failure names its values, and to shrink one takes minutes.
     @given(data=st.data())
     @settings(
-        max_examples=30 if card.id in SLOW else 120,
+        max_examples=tries,
         phases=[Phase.explicit, Phase.generate],
     )
     def for_any_input(data):
@@ -200,7 +200,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
         assert re.search(SAYS_WHY, told)
 
     for_any_input()
-    assert len(solved) >= 5, "too few to say anything"
+    assert len(solved) >= tries / 24, "too few to say anything"
 
 
 @cache

@@ -28,7 +28,12 @@ NARROWEST, WIDEST = 280.0, 2400.0
 
 
 def charts_of(shown: Shown) -> list[str]:
-    """Names of the pictures that this recording has: hours of days need a clock and hours."""
+    """Names of the pictures that this recording has.
+
+    Hours of days need a clock and hours; where nothing could be read there are the files alone.
+    """
+    if not shown.summary.frames:
+        return ["files"]
     return [name for name in CHARTS if name != "days" or shown.days is not None]
 
 

@@ -46,6 +46,7 @@ LABELS = {
     "site.air_pressure": "Air pressure",
     "site.water_depth": "Depth of the water where it is least",
     "site.coldest_temperature": "Coldest temperature of the water",
+    "plan.source_frequency": "Frequency of the sound wanted",
     "plan.distance": "Distance of the sound wanted",
     "plan.lowest_wanted": "Lowest sound wanted",
     "plan.highest_wanted": "Highest sound wanted",
