@@ -278,8 +278,8 @@ KINDS: dict[str, Kind] = {
         "build/cable-and-shield.md#find-the-hum",
     ),
     "strumming": Kind(
-        "Lines low down that wander together",
-        ("a line or cable that strums in the current", "a boat that stays about"),
+        "A row of lines low down",
+        ("a line or cable that strums in the current", "a boat or a pump that stays about"),
         ("Compare with the current; cut below them; quiet the line the next time.",),
         "listen/field-noise.md#strum",
     ),

@@ -64,13 +64,18 @@ def _figures(outcomes: list[Outcome]) -> Iterator[Figure]:
         of_kind = [o for o in outcomes if o.kind == kind]
         yield _rate(f"found: {kind}", sum(o.found for o in of_kind), len(of_kind))
     faulty = [o for o in outcomes if o.kind != "clean"]
-    clean = [o for o in outcomes if o.kind == "clean"]
     yield _rate("found: all kinds", sum(o.found for o in faulty), len(faulty))
-    yield _rate("false alarm: clean recordings", sum(bool(o.besides) for o in clean), len(clean))
-    said = Counter(kind for o in faulty for kind in o.besides)
+    clean = [o for o in outcomes if o.kind == "clean"]
+    yield _false_alarms("clean recordings", clean)
+    yield _false_alarms("another fault beside the true one", faulty)
+
+
+def _false_alarms(name: str, outcomes: list[Outcome]) -> Figure:
+    """Each said by kind: a boat that is heard for most of a minute is a row of lines low down."""
+    said = Counter(kind for o in outcomes for kind in o.besides)
     words = ", ".join(f"{kind} {count}" for kind, count in said.most_common())
-    name = "false alarm: another fault beside the true one" + (f" ({words})" if words else "")
-    yield _rate(name, sum(bool(o.besides) for o in faulty), len(faulty))
+    name = f"false alarm: {name}" + (f" ({words})" if words else "")
+    return _rate(name, sum(bool(o.besides) for o in outcomes), len(outcomes))
 
 
 def _rate(name: str, count: int, cases: int) -> Figure:

@@ -13,6 +13,7 @@ from calculators.recording.judges.common import (
     whole,
 )
 from calculators.recording.judges.hum_lines import FALSE_ALARM, Mains, mains_lines
+from calculators.recording.judges.low import HIGHEST, SMOOTH, Strumming, strumming_in, without_mains
 from calculators.recording.judges.spectral import log_spectrum
 from calculators.recording.summary import Summary
 
@@ -30,14 +31,27 @@ def judge_hum(summary: Summary) -> Iterator[Finding]:
         if spectrum is None:
             continue
         mean = levels(summary.low_density[number])
+        whole_band = spectrum.frequencies[-1] >= HIGHEST
+        row = strumming_in(without_mains(spectrum)) if whole_band else None
         for mains in mains_lines(spectrum, mean, len(alive)):
-            yield _found(summary, number, mains)
+            yield _found(summary, number, mains, row)
 
 
-def _found(summary: Summary, number: int, mains: Mains) -> Finding:
-    loudest = mains.strongest
-    weight: Weight = "harms" if loudest.above >= LOUD else "note"
-    sure: Sure = "certain" if len(mains.lines) > 1 else "likely"
+def _belongs(mains: Mains, row: Strumming | None) -> bool:
+    """Whether its frequency is also a multiple in a row of lines that starts below it.
+
+    A shaft of 1000 turns a minute has a line at 50 Hz, too.
+    """
+    if row is None:
+        return False
+    multiple = round(mains.frequency / row.fundamental)
+    return multiple > 1 and 1 / SMOOTH < mains.frequency / (multiple * row.fundamental) < SMOOTH
+
+
+def _found(summary: Summary, number: int, mains: Mains, row: Strumming | None) -> Finding:
+    loudest, shared = mains.strongest, _belongs(mains, row)
+    weight: Weight = "harms" if loudest.above >= LOUD and not shared else "note"
+    sure: Sure = "possible" if shared else "certain" if len(mains.lines) > 1 else "likely"
     lines = [
         f"{hertz(line.multiple * mains.frequency)} ({decibels(line.above)})" for line in mains.lines
     ]
@@ -46,4 +60,9 @@ def _found(summary: Summary, number: int, mains: Mains) -> Finding:
         f"they stand above the noise beside them: {joined_words(lines)}. Noise alone makes one in "
         f"{1 / FALSE_ALARM:,.0f} recordings."
     )
+    if row is not None and shared:
+        what += (
+            f" But they are also multiples of about {hertz(row.fundamental)}, of which there is a "
+            "row of lines: then they are those of a machine."
+        )
     return finding("hum", weight, sure, what, whole(number))
