@@ -139,8 +139,8 @@ def _strumming(summary: Summary, number: int, found: Strumming) -> Finding:
     what = (
         f"{channel_name(summary, number)} has a row of humps at multiples of about "
         f"{hertz(found.fundamental)}, the first two {decibels(found.rise)} and more above what "
-        "lies between them. A line that strums makes such a row, and so does a machine that runs near "
-        "by for most of the time: its lines are too close together here to tell the two apart."
+        "lies between them. A line that strums makes such a row, and so does a machine that runs "
+        "near by for most of the time: so low down the two can't be told apart."
     )
     return finding("strumming", weight, sure, what, whole(number))
 
