@@ -9,8 +9,10 @@ NODE_STAMP := node_modules/.stamp
 
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
+APART := $(addprefix tests/browser/test_,recording.py rig_sheets.py same_numbers.py)
+
 .DEFAULT_GOAL := help
-.PHONY: help setup serve build check test test-site test-browser test-core test-pages bench screenshot lock clean
+.PHONY: help setup serve build check test test-site test-browser test-browser-apart test-core test-pages bench screenshot lock clean
 
 help: ## list the targets
 	@grep -hE '^[a-z-]+:.*## ' Makefile | sed -E 's/^([a-z-]+):.*## (.*)/  make \1\t\2/' | expand -t 20
@@ -44,13 +46,18 @@ check: setup ## lint and types: Python and JavaScript
 
 test: check ## check, then every test (needs chromium and ngspice, says so if absent)
 	$(RUN) -m site_src.system_tools chromium ngspice
-	$(MAKE) -k -j2 test-browser test-core test-pages
+	$(MAKE) -k -j2 test-browser test-core test-pages test-browser-apart
 
 test-site: # the handbook, built once for the two that read it
 	$(RUN) -m tests.built
 
 test-browser: test-site
-	TEST_SITE=built $(RUN) -m pytest tests/browser
+	TEST_SITE=built $(RUN) -m pytest tests/browser $(APART:%=--ignore=%)
+
+# These follow no link from page to page: they run beside the others when the core's tests are
+# through, at another address than the one that the site was built for.
+test-browser-apart: test-site
+	TEST_SITE=elsewhere $(RUN) -m pytest $(APART)
 
 test-core: # all that needs no site; first beside its build, then beside the browser
 	$(RUN) -m pytest --ignore=tests/browser -m "not site"

@@ -32,8 +32,15 @@ class Built:
 
 @cache
 def built_site() -> Built:
-    """The site: as ``make test`` has just built it for all its sets of tests, else built anew."""
-    if os.environ.get("TEST_SITE") != "built":
+    """The site: as ``make test`` has just built it for all its sets of tests, else built anew.
+
+    Where another set serves it at its address, it is served at another one, at which a link to
+    another page loads that page anew.
+    """
+    known = os.environ.get("TEST_SITE")
+    if known == "elsewhere":
+        return Built(FOLDER, f"http://127.0.0.1:{free_port()}/")
+    if known != "built":
         make()
     return Built(FOLDER, ADDRESS.read_text(encoding="utf-8"))
 

@@ -65,7 +65,7 @@ function paper({ name, title, rig, lead, blocks, pages }, code, base) {
     return stepOf(block, step, base);
   });
   const heading = h(document, "h3", { class: "paper-title", tabindex: "-1" }, `${title}: ${rig}`);
-  const kind = `paper ${name}${pages === 1 ? " one-page" : ""}`;
+  const kind = `paper sheet-${name}${pages === 1 ? " one-page" : ""}`;
   return h(document, "article", { class: kind }, heading, h(document, "p", { class: "lead" }, lead), ...made);
 }
 
