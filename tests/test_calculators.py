@@ -200,7 +200,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
         assert re.search(SAYS_WHY, told)
 
     for_any_input()
-    assert len(solved) >= tries / 24, "too few to say anything"
+    assert len(solved) >= 3, "too few to say anything"
 
 
 @cache

@@ -1,9 +1,7 @@
-"""The recording check as a reader uses it: the demo, files that are none, stopping and going on."""
+"""The recording check as a reader uses it: the demo, files that are none, a kept rig."""
 
 import json
-from struct import pack
 
-import numpy as np
 import pytest
 
 from calculators.recording.synthetic import demo
@@ -12,8 +10,6 @@ from tests.browser.conftest import fresh_reader
 
 CHECK = "listen/check/"
 SECTION = "document.querySelector('.recording')"
-MEGABYTES = 200
-"""Of the file that is stopped half way: what is found is kept once on the way, after 134 MB."""
 
 
 def state(*names):
@@ -153,64 +149,6 @@ def test_a_file_that_is_no_recording_is_named_and_the_next_one_is_checked(checke
     checked.until(state("done"))
     assert other.name in text(checked, ".refused")
     assert text(checked, ".desk-error") == ""
-
-
-def long_file(folder):
-    """Noise in RF64, long enough to be stopped."""
-    path = folder / "long.wav"
-    block = np.random.default_rng(1).normal(0, 300, 1 << 21).astype("<i2").tobytes()
-    size = MEGABYTES * 1_000_000 // len(block) * len(block)
-    head = b"ds64" + pack("<IQQQI", 28, size + 72, size, size // 4, 0)
-    form = b"fmt " + pack("<IHHIIHH", 16, 1, 2, 48_000, 192_000, 4, 16)
-    with path.open("wb") as file:
-        file.write(b"RF64\xff\xff\xff\xffWAVE" + head + form + b"data\xff\xff\xff\xff")
-        for _ in range(size // len(block)):
-            file.write(block)
-    return path
-
-
-KEPT = """
-async () => {
-  const kept = await new Promise((done) => {
-    const asked = indexedDB.open("wetside.recording");
-    asked.onsuccess = () => {
-      const store = asked.result.objectStoreNames.contains("checks");
-      if (!store) return done([]);
-      const all = asked.result.transaction("checks").objectStore("checks").getAll();
-      all.onsuccess = () => done(all.result);
-    };
-  });
-  window.kept = kept.length > 0 ? kept[0].framesDone : 0;
-}
-"""
-
-
-def test_a_check_is_cancelled_and_goes_on_after_a_reload(reader, tmp_path):
-    """First pictures early; what was found is kept; the same files go on, others would not."""
-    path = long_file(tmp_path)
-    begin(reader)
-    reader.page.set_checked("#recording-two", False)
-    reader.page.set_input_files(".pick-files", path)
-    reader.until("document.querySelector('.report[data-reports]')")
-    assert "So far" in text(reader, ".report-basis")
-    reader.page.evaluate("window.kept = 0")
-    while not reader.now("window.kept > 0"):
-        reader.page.evaluate(KEPT)
-        assert not reader.now(state("done")), "nothing was kept on the way"
-    reader.page.click(".pause")
-    reader.until(state("paused"))
-    reader.page.click(".cancel")
-    reader.until(state("cancelled"))
-
-    begin(reader)
-    reader.until("document.querySelector('.kept')")
-    assert "An unfinished check" in text(reader, ".kept")
-    reader.page.set_checked("#recording-two", False)
-    reader.page.set_input_files(".pick-files", path)
-    reader.until("document.querySelector('.desk-state').textContent.includes('Going on where')")
-    reader.until(state("done"))
-    assert "From every sample" in text(reader, ".report-basis")
-    assert reader.page.locator(".finding[data-weight=spoils]").count() == 0
 
 
 def test_a_kept_rig_is_offered_and_gives_levels_of_sound_pressure(reader, tmp_path):
