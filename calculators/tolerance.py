@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from itertools import product
+from itertools import pairwise, product
 from math import isclose
 from random import Random
 
@@ -17,7 +17,14 @@ ROUNDING = 1e-12
 """A range narrower than this part of its answer is rounding, which machines do differently."""
 
 DRAWS = 200
-"""Draws where corners alone may miss an extreme."""
+"""Draws where an answer turns along several inputs, so that corners alone may miss an extreme."""
+
+NARROWINGS = 16
+"""Steps by which an extreme between the ends of one input is closed in: to 1/2000 of the stretch in
+which it was seen."""
+
+GOLDEN = (5**0.5 - 1) / 2
+"""What each such step leaves of that stretch, so that one new place a step is enough."""
 
 
 @dataclass
@@ -38,7 +45,9 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
 
     Where every output rises or falls steadily with each input, its extremes lie at corners of the
     box of tolerances: at all of them is looked where they are few, else at the two for each output
-    that its rises and falls point to. Where an output is not steady, seeded draws join them.
+    that its rises and falls point to. Where an output turns along one input, its extreme is closed
+    in between the ends of that one, with the others at those two corners. Where it turns along
+    several, seeded draws join them.
 
     Raises:
         InputError: If the inputs do not go together somewhere within their tolerances.
@@ -65,15 +74,13 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     for output in nominal:
         widths = {name: max(of[output]) - min(of[output]) for name, of in series.items()}
         found.shares[output] = _normalised(widths)
-    steady = all(_steady(*points) for of in series.values() for points in of.values())
     _widen(found, [at(corner) for corner in _corners(spans, sweeps, nominal)])
-    every = len(spans) <= MOST_CORNERS
-    which = f"all {2 ** len(spans)} corners" if every else "the corners that decide"
-    corners = f"{which}, each tolerance at one of its ends"
-    found.method = f"Lowest and highest of {corners}."
-    if not steady:
+    along_one, along_several = _turning(series)
+    for output, name in along_one.items():
+        _widen(found, _inside(at, output, name, spans, sweeps))
+    if along_several:
         _widen(found, [at(draw) for draw in _draws(spans)])
-        found.method = f"Lowest and highest of {corners}, and of {DRAWS} seeded draws."
+    found.method = _method(spans, bool(along_one), along_several)
     _without_rounding(found, nominal)
     for margin, (name, _) in judged.items():
         found.margins[name] = found.low.pop(margin), found.high.pop(margin)
@@ -142,8 +149,37 @@ def _by_output(sweep: list[Results]) -> dict[str, tuple[float, ...]]:
     return dict(zip(sweep[0], columns, strict=True))
 
 
-def _steady(a: float, b: float, c: float, d: float, e: float) -> bool:
-    return a <= b <= c <= d <= e or a >= b >= c >= d >= e
+def _turning(series: Mapping[str, Mapping[str, tuple[float, ...]]]) -> tuple[dict[str, str], bool]:
+    """By output the one input along which it turns, and whether any output turns along several."""
+    turning: dict[str, list[str]] = {}
+    for name, of in series.items():
+        for output, points in of.items():
+            if not _steady(points):
+                turning.setdefault(output, []).append(name)
+    along_one = {output: names[0] for output, names in turning.items() if len(names) == 1}
+    return along_one, len(along_one) < len(turning)
+
+
+def _method(spans: Spans, along_one: bool, along_several: bool) -> str:
+    """How the range was found, in words."""
+    which = f"all {2 ** len(spans)} corners" if _few(spans) else "the corners that decide"
+    more = ", and between them where an answer turns" if along_one else ""
+    drawn = f", and of {DRAWS} seeded draws" if along_several else ""
+    return f"Lowest and highest of {which}, each tolerance at one of its ends{more}{drawn}."
+
+
+def _few(spans: Spans) -> bool:
+    return len(spans) <= MOST_CORNERS
+
+
+def _steady(points: tuple[float, ...]) -> bool:
+    """Whether points only rise or only fall, but for rounding."""
+    a, b, c, d, e = points
+    if a <= b <= c <= d <= e or a >= b >= c >= d >= e:
+        return True
+    slack = ROUNDING * max(map(abs, points))
+    steps = [after - before for before, after in pairwise(points)]
+    return min(steps) >= -slack or max(steps) <= slack
 
 
 def _normalised(widths: dict[str, float]) -> dict[str, float]:
@@ -159,16 +195,71 @@ def _widen(found: Spread, more: list[Results]) -> None:
 
 def _corners(spans: Spans, sweeps: dict[str, list[Results]], nominal: Results) -> Iterator[Values]:
     """All corners if they are few, else the two per output that its sweeps point to."""
-    if len(spans) <= MOST_CORNERS:
+    if _few(spans):
         for ends in product(*spans.values()):
             yield dict(zip(spans, ends, strict=True))
         return
     pointed: dict[tuple[bool, ...], None] = {}  # outputs often share a corner: each once
     for output in nominal:
-        rises = tuple(sweeps[name][-1][output] >= sweeps[name][0][output] for name in spans)
-        pointed |= dict.fromkeys((rises, tuple(not up for up in rises)))
+        pointed |= dict.fromkeys(_pointed(output, spans, sweeps))
     for ends in pointed:
-        yield {name: spans[name][end] for name, end in zip(spans, ends, strict=True)}
+        yield _corner(spans, ends)
+
+
+def _pointed(
+    output: str, spans: Spans, sweeps: Mapping[str, list[Results]]
+) -> tuple[tuple[bool, ...], tuple[bool, ...]]:
+    """By input whether it is at its high end where this output is lowest, and where highest."""
+    rises = tuple(sweeps[name][-1][output] >= sweeps[name][0][output] for name in spans)
+    return tuple(not up for up in rises), rises
+
+
+def _corner(spans: Spans, ends: tuple[bool, ...]) -> Values:
+    return {name: spans[name][end] for name, end in zip(spans, ends, strict=True)}
+
+
+def _inside(
+    at: Callable[[Values], Results],
+    output: str,
+    along: str,
+    spans: Spans,
+    sweeps: Mapping[str, list[Results]],
+) -> list[Results]:
+    """Results on the way to the extremes of an output that turns along one input."""
+    seen: list[Results] = []
+    for sign, ends in zip((-1, 1), _pointed(output, spans, sweeps), strict=True):
+        corner = _corner(spans, ends)
+
+        def height(place: float, sign: int = sign, corner: Values = corner) -> float:
+            seen.append(at(corner | {along: place}))
+            return sign * seen[-1][output]
+
+        _climb(height, *spans[along])
+    return seen
+
+
+def _climb(height: Callable[[float], float], low: float, high: float) -> None:
+    """Ask for a height ever nearer to the top between two places, if there is one.
+
+    Where the highest of five places lies between others, golden sections close in on the top.
+    """
+    places = [low + (high - low) * part / 4 for part in range(5)]
+    heights = [height(place) for place in places]
+    top = heights.index(max(heights))
+    if top in (0, len(places) - 1):
+        return
+    left, right = places[top - 1], places[top + 1]
+    nearer, farther = right - GOLDEN * (right - left), left + GOLDEN * (right - left)
+    before, after = height(nearer), height(farther)
+    for _ in range(NARROWINGS):
+        if before > after:
+            right, farther, after = farther, nearer, before
+            nearer = right - GOLDEN * (right - left)
+            before = height(nearer)
+        else:
+            left, nearer, before = nearer, farther, after
+            farther = left + GOLDEN * (right - left)
+            after = height(farther)
 
 
 def _draws(spans: Spans) -> Iterator[Values]:
