@@ -470,7 +470,8 @@ class Verdict:
     ``limit`` is an SI number, the name of an input or of another output, or is worked out from
     them. The texts may hold ``{limit}``. A range that crosses the limit is neither met nor missed:
     it gets ``unsure``. ``level`` judges by itself where more counts than the range of this answer:
-    it is given all values, low and high.
+    it is given all values, low and high. With ``either_way`` an answer with a sign is held against
+    the limit by its size.
 
     ``ample`` is how far from its limit an answer is called ample, SI: margins of different kinds
     are put in order by it. Without one it is the limit itself, and 6 dB for a level. ``in_rig`` is
@@ -488,6 +489,7 @@ class Verdict:
     source: str
     missed_level: Level = "fail"
     level: Callable[[Mapping[str, Value], float, float], Level] | None = None
+    either_way: bool = False
     ample: float | None = None
     in_rig: bool | str = True
     ends: bool = False
@@ -501,9 +503,20 @@ class Verdict:
     def judged(self, values: Mapping[str, Value], low: float, high: float) -> tuple[Level, str]:
         """Level and text for an answer between ``low`` and ``high``, all values being these."""
         if self.level is None:
-            return self.judge(low, high, self.limit_in(values))
+            return self.judge(*self._held(low, high), self.limit_in(values))
         level = self.level(values, low, high)
         return level, {"good": self.met, "care": self.unsure, "fail": self.missed}[level]
+
+    def over_limit(self, answer: float, values: Mapping[str, Value]) -> float:
+        """How far what is held against the limit lies above it."""
+        return (abs(answer) if self.either_way else answer) - self.limit_in(values)
+
+    def _held(self, low: float, high: float) -> tuple[float, float]:
+        """Lowest and highest of what is held against the limit."""
+        if not self.either_way:
+            return low, high
+        least = 0.0 if low <= 0 <= high else min(abs(low), abs(high))
+        return least, max(abs(low), abs(high))
 
     def judge(self, low: float, high: float, limit: float) -> tuple[Level, str]:
         """Level and text for an answer between ``low`` and ``high`` held against this limit."""

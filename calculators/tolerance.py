@@ -117,7 +117,7 @@ def _with_margins(
         return results
     together = values | results
     margins = {
-        margin: results[name] - verdict.limit_in(together)
+        margin: verdict.over_limit(results[name], together)
         for margin, (name, verdict) in judged.items()
     }
     return results | margins

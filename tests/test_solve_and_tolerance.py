@@ -190,6 +190,43 @@ def test_many_tolerances_with_an_extreme_inside_are_searched_along_the_one_that_
     assert "where an answer turns" in found.method
 
 
+def test_an_error_with_a_sign_is_held_against_its_limit_by_its_size():
+    """−10 is within 12 and not within 8; −10 ± 3 may be; and 0 ± 13 may be, too."""
+    assert signed("-10", "0", "12", "0") == "met"
+    assert signed("-10", "0", "8", "0") == "missed"
+    assert signed("-10", "3", "12", "0") == "unsure"
+    assert signed("-10", "3", "12", "2") == "unsure"
+    assert signed("-10", "0", "12", "3") == "unsure"
+    assert signed("-10", "1", "16", "2") == "met"
+    assert signed("-10", "1", "6", "2") == "missed"
+    assert signed("0", "13", "12", "0") == "unsure"
+    assert signed("0", "5", "12", "2") == "met"
+
+
+def signed(error: str, by: str, limit: str, limit_by: str) -> str:
+    """What is said of an error, wanted within a limit either way, each with its tolerance."""
+    verdict = Verdict(
+        better="below",
+        limit="limit",
+        met="met",
+        missed="missed",
+        unsure="unsure",
+        source="made",
+        either_way=True,
+    )
+    card = replace(
+        made(
+            lambda x, limit: {"y": x},
+            number("x", "-20", "20", "1"),
+            number("limit", "0", "20", "12"),
+        ),
+        outputs=(Output(name="y", label="Y", unit="", verdict=verdict),),
+    )
+    given = read(card, {"x": error, "limit": limit}, {"x": by, "limit": limit_by}, "metric")
+    shown = answer(work(card, given, "metric"), plot=False)["outputs"]
+    return str(shown[0]["verdict"]["text"])
+
+
 def judged(limit, **tolerances: str) -> str:
     """What is said of y = 15 x, wanted above a limit of about 12 m for depth x = 1."""
     verdict = Verdict(

@@ -10,13 +10,11 @@ from calculators.declare import (
     Axis,
     Calculator,
     Fill,
-    Level,
     Line,
     Number,
     Output,
     Plot,
     Results,
-    Value,
     Values,
     Verdict,
 )
@@ -140,15 +138,6 @@ def _compute(
     return _clock_drift(**locals())  # by name, as the plot has them
 
 
-def _within(values: Mapping[str, Value], low: float, high: float) -> Level:
-    """Either way counts: a clock that is behind is as wrong as one that is ahead."""
-    wanted = float(values["wanted_accuracy"])
-    if max(abs(low), abs(high)) <= wanted:
-        return "good"
-    crosses = low <= wanted and high >= -wanted
-    return "care" if crosses else "fail"
-
-
 def _judged(what: str) -> Verdict:
     """Of a size, which is never below zero: its limit may have a tolerance, too."""
     return Verdict(
@@ -162,8 +151,11 @@ def _judged(what: str) -> Verdict:
 
 
 def _judged_either_way(what: str) -> Verdict:
-    """Of an error with a sign. What is wanted of a rig is held against what marks leave of it."""
-    return replace(_judged(what), level=_within, in_rig=False)
+    """Of an error with a sign: a clock that is behind is as wrong as one that is ahead.
+
+    What is wanted of a rig is held against what marks leave of it.
+    """
+    return replace(_judged(what), either_way=True, in_rig=False)
 
 
 def _over_time(values: Values, results: Results, system: str) -> Plot:
