@@ -29,9 +29,8 @@ def drawn_json(draws: Draws) -> Json:
     return {
         "draws": draws.count,
         "says": [
-            f"{_chance(drawn.reaches_end)} keep to the planned end every requirement that it "
-            "hangs on: dry inside, power, card, line and anchor, each with the safety factor "
-            "wanted.",
+            f"{_chance(drawn.reaches_end)} reach the planned end: the case stays dry, power "
+            "and card last, line and anchor hold, each with the safety factor wanted.",
             f"{_chance(drawn.all_met)} meet every requirement.",
             MEANING,
         ],

@@ -175,10 +175,10 @@ PLANS = (
     ),
     Plan(
         "case",
-        "In the case",
+        "Part in the case",
         asks("case-fit", "part_kind", "part_length", "part_width", "part_height", "clearance",
               "plug_side", "plug_overhang"),
-        Ask("case-fit", "part_count", "of these"),
+        Ask("case-fit", "part_count", "to fit"),
         rows=("case-fit", "part"),
     ),
     Plan(
