@@ -1,7 +1,5 @@
 """What is measured of the samples themselves, in blocks of successive frames."""
 
-from itertools import pairwise
-
 import numpy as np
 
 from calculators.recording.arrays import Array, Counts, Floats
@@ -75,25 +73,26 @@ class Blocks:
 
     def _measure(self, blocks: Floats, at: int, owned: int) -> None:
         """Blocks, (C, b, n), the first of which begins at ``at`` and ``owned`` of which count."""
+        channels, count, length = blocks.shape
         # One channel at a time lies in one piece: of others argmax makes a copy.
         highs = np.stack([channel.argmax(axis=1) for channel in blocks])
         lows = np.stack([channel.argmin(axis=1) for channel in blocks])
-        high = np.take_along_axis(blocks, highs[..., None], axis=2)[..., 0]
-        low = np.take_along_axis(blocks, lows[..., None], axis=2)[..., 0]
+        each = np.arange(channels)[:, None], np.arange(count)
+        high, low = blocks[*each, highs], blocks[*each, lows]
         self._notice(low, high)
-        starts = at + BLOCK * np.arange(blocks.shape[1], dtype=np.int64)
+        starts = at + BLOCK * np.arange(count, dtype=np.int64)
         self._anchor(starts, (low[0], lows[0]), (high[0], highs[0]))
         if owned <= 0:
             return
         mine = slice(owned)
         blocks, starts, low, high = blocks[:, mine], starts[mine], low[:, mine], high[:, mine]
-        total = blocks.sum(axis=2)
+        total = np.einsum("cbi->cb", blocks)
         squares = np.einsum("cbi,cbi->cb", blocks, blocks)
         self._extremes(starts, (low, lows[:, mine]), (high, highs[:, mine]))
         self._ceiling(low, high)
         self._pairs(blocks, low, high)
         peak = np.maximum(high, -low)
-        self._add_seconds(starts, blocks.shape[2], total, squares, peak)
+        self._add_seconds(starts, length, total, squares, peak)
 
     def _anchor(
         self, starts: Counts, low: tuple[Floats, Counts], high: tuple[Floats, Counts]
@@ -111,6 +110,9 @@ class Blocks:
     def _extremes(
         self, starts: Counts, low: tuple[Floats, Counts], high: tuple[Floats, Counts]
     ) -> None:
+        known = self._partial.extremes.values
+        if (low[0].min(axis=1) >= known[0]).all() and (high[0].max(axis=1) <= known[1]).all():
+            return
         channels = np.arange(len(low[0]))
         block = np.stack([low[0].argmin(axis=1), high[0].argmax(axis=1)])
         values = np.stack([low[0][channels, block[0]], high[0][channels, block[1]]])
@@ -121,13 +123,14 @@ class Blocks:
 
     def _ceiling(self, low: Floats, high: Floats) -> None:
         """Peaks of the blocks, those that are above zero and those below."""
-        for side, peaks in enumerate((high, -low)):
-            with np.errstate(divide="ignore", invalid="ignore"):
-                level = 20 * np.log10(np.maximum(peaks, 0))
-            steps = np.clip(np.floor((level - CEILING_LOWEST) / CEILING_STEP), -1, CEILINGS)
-            for channel, row in enumerate(steps.astype(np.intp) + 1):
-                counts = np.bincount(row, minlength=CEILINGS + 2)
-                self._partial.sums.ceiling[channel, side] += counts
+        peaks = np.stack((high, -low), axis=1)
+        with np.errstate(divide="ignore"):
+            level = 20 * np.log10(np.maximum(peaks, 0))
+        steps = np.clip(np.floor((level - CEILING_LOWEST) / CEILING_STEP), -1, CEILINGS)
+        counts = self._partial.sums.ceiling
+        rows = np.arange(0, counts.size, counts.shape[2]).reshape(*counts.shape[:2], 1)
+        places = rows + steps.astype(np.intp) + 1
+        counts += np.bincount(places.reshape(-1), minlength=counts.size).reshape(counts.shape)
 
     def _pairs(self, blocks: Floats, low: Floats, high: Floats) -> None:
         sums = self._partial.sums
@@ -140,22 +143,24 @@ class Blocks:
             same = varied & (high[one] == high[two]) & (low[one] == low[two])
             turned = varied & (high[one] == -low[two]) & (low[one] == -high[two])
             sums.varied[pair] += varied.sum() * blocks.shape[2]
-            sums.equal[pair] += _agreeing(left, right, same) * blocks.shape[2]
-            sums.opposite[pair] += _agreeing(left, -right, turned) * blocks.shape[2]
+            sums.equal[pair] += _agreeing(left, right, 1, same) * blocks.shape[2]
+            sums.opposite[pair] += _agreeing(left, right, -1, turned) * blocks.shape[2]
 
     def _add_seconds(
         self, starts: Counts, length: int, total: Floats, squares: Floats, peak: Floats
     ) -> None:
         seconds = starts // self._measures.rate
-        bounds = [0, *(np.flatnonzero(np.diff(seconds)) + 1).tolist(), len(seconds)]
+        firsts = np.flatnonzero(np.diff(seconds, prepend=-1))
+        frames = length * np.diff(firsts, append=len(seconds))
+        total, squares = (np.add.reduceat(each, firsts, axis=1).T for each in (total, squares))
+        peak = np.maximum.reduceat(peak, firsts, axis=1).T
         sums = self._seconds.sums
-        for begin, end in pairwise(bounds):
-            row = self._seconds.row(int(seconds[begin]))
-            sums["frames"][row] += (end - begin) * length
-            sums["total"][row] += total[:, begin:end].sum(axis=1)
-            sums["squares"][row] += squares[:, begin:end].sum(axis=1)
-            highest = sums["peak"][row]
-            np.maximum(highest, peak[:, begin:end].max(axis=1), out=highest)
+        for each, second in enumerate(seconds[firsts].tolist()):
+            row = self._seconds.row(second)
+            sums["frames"][row] += frames[each]
+            sums["total"][row] += total[each]
+            sums["squares"][row] += squares[each]
+            np.maximum(sums["peak"][row], peak[each], out=sums["peak"][row])
 
     def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
         sums, frames = self._partial.sums, found["frames"]
@@ -172,8 +177,8 @@ class Blocks:
         self._partial.hours.add(at, **found)
 
 
-def _agreeing(left: Floats, right: Floats, candidates: Floats) -> int:
-    """How many of the candidate blocks are the same, sample for sample."""
+def _agreeing(left: Floats, right: Floats, sign: int, candidates: Array) -> int:
+    """How many of the candidate blocks are the same but for the sign, sample for sample."""
     if not candidates.any():
         return 0
-    return int((left[candidates] == right[candidates]).all(axis=1).sum())
+    return int((left[candidates] == sign * right[candidates]).all(axis=1).sum())

@@ -156,19 +156,22 @@ def _fill_from_24_bit(raw: Raw, layout: Layout, out: Samples) -> None:
             part = out[channel, first : first + _BLOCK]
             high = scratch[: part.size]
             _high_24_bit(raw, layout, channel, first, high)
-            np.multiply(high, 2.0**-31, out=part)
+            # Two passes, as one that converts and multiplies goes through buffers.
+            part[:] = high
+            part *= 2.0**-31
 
 
 def _high_24_bit(raw: Raw, layout: Layout, channel: int, first: int, out: Integers) -> None:
     """Samples of 24 bit in the three high bytes of integers of 32 bit.
 
-    Four bytes are read where a sample lies; the highest, which belongs to the next sample, is
-    shifted out. The very last sample has no byte after it and is put together by itself.
+    Four bytes are read where a sample lies; the highest, which belongs to the next sample, falls
+    out where the others are moved up: a product, as a shift takes longer. The very last sample has
+    no byte after it and is put together by itself.
     """
     start = first * layout.frame_bytes + 3 * channel
     ends = start + (out.size - 1) * layout.frame_bytes + 3 == raw.size
     count = out.size - ends
     wide = np.ndarray((count,), np.dtype("<i4"), raw.data, start, (layout.frame_bytes,))
-    np.left_shift(wide, 8, out=out[:count])
+    np.multiply(wide, 1 << 8, out=out[:count])
     if ends:
         out[count] = int.from_bytes(raw[-3:].tobytes(), "little", signed=True) << 8

@@ -10,7 +10,7 @@ from calculators.recording.measures import Measures
 from calculators.recording.partial import Partial
 from calculators.recording.seconds import Seconds
 
-BATCH_SAMPLES = 2**15
+BATCH_SAMPLES = 2**16
 """Samples that are transformed at once: few enough to stay in the processor's cache."""
 
 SECONDS_VALUES = 2**17
