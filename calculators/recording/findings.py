@@ -146,8 +146,13 @@ KINDS: dict[str, Kind] = {
             "the recorder needs time to change files",
             "a file is missing, or was not copied",
             "it was switched off, or its supply failed for a while",
+            "the clock was set on the way",
         ),
-        ("Look for the file on the card.", "Write the gap into the log."),
+        (
+            "Look for the file on the card.",
+            "Write the gap into the log.",
+            "Was it to pause? Give the rig with its schedule.",
+        ),
         _SPLITS,
     ),
     "overlap": Kind(
@@ -189,7 +194,9 @@ KINDS: dict[str, Kind] = {
         (
             "the front end clips before the recorder",
             "the recorder's input clips before its gain",
+            "a limiter of the recorder, or automatic gain",
             "cells at their end",
+            "a pinger, a tag or a test tone that is always as loud: then nothing clips",
         ),
         (
             "Find the stage: half the recorder's gain leaves the tops as flat as they are.",
@@ -239,13 +246,17 @@ KINDS: dict[str, Kind] = {
     ),
     "swapped": Kind(
         "A channel upside down",
-        ("the two wires of one element the wrong way round", "one screen and core swapped"),
+        (
+            "the two wires of one element the wrong way round",
+            "one screen and core swapped",
+            "elements that lie opposite ways on a frame that shakes",
+        ),
         ("Turn one channel round before anything is compared or added.", "Tap and press test."),
         "test/bench-test.md#polarity",
     ),
     "unequal": Kind(
         "Channels of different level",
-        ("another gain or cable", "a leak at one element", "a cracked element", "meant so"),
+        ("another gain", "meant so", "cable or plug", "a leak at one element", "a cracked element"),
         ("Capacitance of both, then the pair test.",),
         "test/bench-test.md#pair",
     ),
@@ -273,13 +284,22 @@ KINDS: dict[str, Kind] = {
             "mains near by: a cable, a pump, a charger",
             "a screen that is open at one end",
             "the water is the other plate: no water electrode",
+            "sound in the water: a pump, a transformer, a ship that makes its own current",
         ),
-        ("Leave the lines out of levels.", "Find which of them by the tests."),
+        (
+            "Leave the lines out of levels.",
+            "Find which of them by the tests: a rig on its own cells, far from the mains, hears it "
+            "as sound.",
+        ),
         "build/cable-and-shield.md#find-the-hum",
     ),
     "strumming": Kind(
         "A row of lines low down",
-        ("a line or cable that strums in the current", "a boat or a pump that stays about"),
+        (
+            "a line or cable that strums in the current",
+            "a boat or a pump that stays about",
+            "fish that hum in chorus",
+        ),
         ("Compare with the current; cut below them; quiet the line the next time.",),
         "listen/field-noise.md#strum",
     ),
@@ -290,21 +310,27 @@ KINDS: dict[str, Kind] = {
         "listen/field-noise.md#flow",
     ),
     "gone quiet": Kind(
-        "Suddenly less sensitive",
+        "Suddenly softer, to the end",
         (
             "a cable or plug that let go in part",
             "water in plug or hydrophone",
             "gain that something turned",
-            "the water itself grew quieter",
+            "the water itself grew quieter: rain or a machine that stopped",
+            "sand or weed over the hydrophone",
         ),
         ("Levels after this moment count only if a known sound proves them.",),
         "test/calibration.md#again",
     ),
     "flooded": Kind(
-        "Suddenly noisy low down, to the end",
-        ("water in the hydrophone or its cable", "a connector that leaks", "it fell over"),
+        "Noisy low down, to the end",
         (
-            "Leave the channel out from there on.",
+            "water in the hydrophone or its cable",
+            "a connector that leaks",
+            "current or weed at this hydrophone",
+            "it fell over",
+        ),
+        (
+            "Leave the channel out from there on, unless it comes and goes with the current.",
             "Insulation, wet and dried, before anything is opened.",
         ),
         "seal/cable.md#strands",

@@ -32,7 +32,9 @@ def verdict(shown: Shown) -> str:
     spoils, harms = (_titles(shown.findings, weight) for weight in ("spoils", "harms"))
     if spoils:
         more = f" Besides, use with care: {harms}." if harms else ""
-        return f"Not all of it can be used: {spoils}.{more}"
+        sure = any(f.weight == "spoils" and f.sure != "possible" for f in shown.findings)
+        opening = "Not all of it can be used" if sure else "Perhaps not all of it can be used"
+        return f"{opening}: {spoils}.{more}"
     if harms:
         return f"It can be used, with care: {harms}."
     return "All there, as far as can be seen: nothing was found that spoils it."

@@ -204,6 +204,8 @@ def test_the_verdict_names_the_gravest_first():
     shown = Shown(long_summary(0.5, 1), Calibration(), FINDINGS)
     assert verdict(shown).startswith("Not all of it can be used: time is missing between files.")
     assert "with care: mains hum" in verdict(shown)
+    doubted = (replace(FINDINGS[0], sure="possible"), *FINDINGS[1:])
+    assert verdict(replace(shown, findings=doubted)).startswith("Perhaps not all of it can be used")
     assert verdict(replace(shown, findings=FINDINGS[1:])).startswith("It can be used, with care")
     assert verdict(replace(shown, findings=FINDINGS[2:])).startswith("All there")
 

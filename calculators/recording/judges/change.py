@@ -153,17 +153,20 @@ def _from(summary: Summary, step: Step, channel: int | None) -> tuple[Span, ...]
 def _flooded_one(summary: Summary, pair: tuple[int, int], number: int, step: Step) -> Finding:
     before, after = _coherence(summary, pair[0] // 2, step.at)
     lost = before >= ALIKE and after <= UNLIKE * before
-    sure: Sure = "likely" if lost or step.sharp else "possible"
+    # Eddies are not alike at two hydrophones either, so only the suddenness tells them from a leak.
+    sure: Sure = "likely" if step.sharp else "possible"
+    weight: Weight = "spoils" if step.sharp else "harms"
+    since = "from one moment to the end" if step.sharp else "at the end, and came to it slowly"
     what = (
         f"{channel_name(summary, number)} is {decibels(abs(step.size))} noisier than the other one "
-        f"from {hertz(LOW[0])} to {hertz(LOW[1])}, from one moment to the end"
+        f"from {hertz(LOW[0])} to {hertz(LOW[1])}, {since}"
     )
     what += (
         f"; what both hear alike fell from a coherence of {before:.2f} to {after:.2f}."
         if lost
         else "."
     )
-    return finding("flooded", "spoils", sure, what, _from(summary, step, number))
+    return finding("flooded", weight, sure, what, _from(summary, step, number))
 
 
 def _coherence(summary: Summary, pair: int, at: int) -> tuple[float, float]:

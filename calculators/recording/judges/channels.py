@@ -11,6 +11,7 @@ from calculators.recording.judges.common import (
     channel_name,
     decibels,
     levels,
+    low_coherence,
     sounding,
     whole,
 )
@@ -19,6 +20,14 @@ from calculators.recording.summary import PairMeasures, Summary
 DEAF = 20.0
 """dB below the other channel, at every frequency, from which a channel hears nothing: hydrophones
 of one pair differ by a few (common practice, no source)."""
+
+HEARS = 0.5
+"""Median coherence in ``POLARITY_BAND`` from which the softer channel hears what the other hears,
+however far below it lies: many record one hydrophone with two gains. Noise of a recorder alone has
+next to none."""
+
+LEAST_SEGMENTS = 20
+"""Segments of the low band for that: independent noise has a coherence of one over their number."""
 
 UNEQUAL = 6.0
 """dB between channels that are worth a word: half of an element, a plug that is split."""
@@ -36,9 +45,12 @@ SOFT = -60.0
 COPIED = 0.999
 """Part of the frames that must be the same: a copy is the same throughout, but for its ends."""
 
+APART = 3.0
+"""m up to which two hydrophones hear sound in ``POLARITY_BAND`` all but together: a quarter of the
+wavelength at its upper end."""
+
 POLARITY_BAND = (8.0, 120.0)
-"""Hz, in which two hydrophones up to 3 m apart hear a sound all but together: a quarter of the
-wavelength at 120 Hz is 3 m."""
+"""Hz, where polarity is looked for."""
 
 MAINS_ROOM = 2.5
 """Hz around multiples of 50 Hz and 60 Hz that polarity is not judged by: hum comes by wire."""
@@ -97,7 +109,14 @@ def _levels_of_pair(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
     least = float(np.abs(difference).min())
     same_side = (difference < 0).all() or (difference > 0).all()
     name = channel_name(summary, softer)
-    if same_side and least >= DEAF:
+    if same_side and least >= DEAF and _hears(summary, pair):
+        what = (
+            f"{name} is {decibels(abs(middle))} softer than the other, but hears the same. If the "
+            "gains were set so, take this off; if not, it hears through cable or recorder what "
+            "the other one hears, and nothing by itself."
+        )
+        yield finding("unequal", "harms", "certain", what, whole(softer))
+    elif same_side and least >= DEAF:
         what = (
             f"{name} lies {decibels(least)} to {decibels(float(np.abs(difference).max()))} below "
             "the other one at every frequency: it holds noise of the recorder and no sound."
@@ -109,6 +128,16 @@ def _levels_of_pair(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
         yield finding("unequal", "note", "certain", what, whole(softer))
 
 
+def _hears(summary: Summary, pair: PairMeasures) -> bool:
+    """Whether both channels hear the same low down."""
+    if summary.low_segments < LEAST_SEGMENTS:
+        return False
+    usable = _within(summary.low_frequencies, POLARITY_BAND)
+    usable &= _away_from_mains(summary.low_frequencies)
+    coherence = low_coherence(summary, pair.channels[0] // 2)[usable]
+    return bool(np.isfinite(coherence).any() and np.nanmedian(coherence) >= HEARS)
+
+
 def _median_bands(summary: Summary, number: int) -> Floats:
     """Median level of each band over the seconds: loud moments have no part in it."""
     return np.asarray(summary.levels.percentile(50)[number, : len(summary.bands.centres)])
@@ -118,12 +147,9 @@ def _polarity(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
     """By the phase between the channels where both hear the same."""
     frequencies = summary.low_frequencies
     cross = summary.low_cross[pair.channels[0] // 2]
-    one, two = (summary.low_density[number] for number in pair.channels)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        coherence = np.abs(cross) ** 2 / (one * two)
+    coherence = low_coherence(summary, pair.channels[0] // 2)
     usable = (
-        (frequencies >= POLARITY_BAND[0])
-        & (frequencies <= POLARITY_BAND[1])
+        _within(frequencies, POLARITY_BAND)
         & _away_from_mains(frequencies)
         & (coherence >= ALIKE + 1 / max(summary.low_segments, 1))
     )
@@ -134,9 +160,14 @@ def _polarity(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
         return
     what = (
         f"Channels {pair.channels[0] + 1} and {pair.channels[1] + 1} hear the same below "
-        f"{POLARITY_BAND[1]:g} Hz, but with opposite sign, at {int(usable.sum())} frequencies."
+        f"{POLARITY_BAND[1]:g} Hz, but with opposite sign, at {int(usable.sum())} frequencies. "
+        f"Over less than {APART:g} m sound takes too little time for that."
     )
     yield finding("swapped", "harms", "likely", what, whole(None))
+
+
+def _within(frequencies: Floats, band: tuple[float, float]) -> Flags:
+    return np.asarray((frequencies >= band[0]) & (frequencies <= band[1]))
 
 
 def _away_from_mains(frequencies: Floats) -> Flags:

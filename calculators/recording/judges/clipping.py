@@ -7,6 +7,7 @@ import numpy as np
 
 from calculators.recording.expected import Expected
 from calculators.recording.findings import Finding, Sure, Weight, finding
+from calculators.recording.geometry import BLOCK
 from calculators.recording.judges.common import (
     channel_name,
     counted,
@@ -16,14 +17,15 @@ from calculators.recording.judges.common import (
     spans_of,
     whole,
 )
+from calculators.recording.scale import BITS
 from calculators.recording.summary import ChannelMeasures, Summary
 
 SPOILT = 1e-3
 """Part of all samples at full scale from which levels mean nothing (common practice, no source)."""
 
 FULL_SCALE = -0.1
-"""dB re full scale above which a ceiling is that of the converter: one step of the histogram, and
-as near as a converter's own filter lets a level come."""
+"""dB re full scale above which a ceiling is that of the converter: one step of the histogram. A
+snap that is over within a sample or two clips there and leaves no run of equal samples."""
 
 TOP = 0.3
 """dB, the part of the histogram of peaks that is held against what lies below it. Noise that is
@@ -36,8 +38,13 @@ that a peak lies in the topmost part as in the next, 20 against 5 had a chance o
 PILE = 4.0
 """So many times more blocks lie in the topmost part than in either of the two below it."""
 
+LEAST_STEPS = 100.0
+"""Steps of the converter that a ceiling must be high. One step more or less is 0.09 dB there, as
+fine as the histogram; of a softer sound the peaks have few values, and pile up by themselves."""
+
 RARE = 0.5
-"""Part of all blocks that may reach a ceiling and still be told from a steady tone."""
+"""Part of all blocks that may reach a ceiling below the end of the scale and still be told from a
+steady tone."""
 
 EARLY = 3.0
 """dB below the predicted level from which a ceiling contradicts the rig."""
@@ -46,12 +53,15 @@ EARLY = 3.0
 def judge_clipping(summary: Summary, expected: Expected | None) -> Iterator[Finding]:
     """Each channel: samples at full scale; else flat tops."""
     for number, channel in enumerate(summary.by_channel):
+        tops = flat_tops(channel.ceiling, summary.ceiling_edges, _softest(summary))
+        at_the_end = tops is not None and tops.level > FULL_SCALE
         if _floating(summary) and max(channel.highest, -channel.lowest) > 1.0:
             yield _beyond(summary, number, channel)
         elif channel.clipped.count:
             yield _clipped(summary, number, channel)
-        tops = flat_tops(channel.ceiling, summary.ceiling_edges)
-        if tops:
+        elif tops and at_the_end:
+            yield _singly(summary, number, tops)
+        if tops and not at_the_end:
             yield _flat(summary, number, tops)
             if expected:
                 yield from _early(summary, number, tops, expected)
@@ -59,6 +69,13 @@ def judge_clipping(summary: Summary, expected: Expected | None) -> Iterator[Find
 
 def _floating(summary: Summary) -> bool:
     return any(file.layout.encoding == "float32" for file in summary.files)
+
+
+def _softest(summary: Summary) -> float:
+    """Level that ``LEAST_STEPS`` of the coarsest encoding reach, dB re full scale."""
+    encodings = {file.layout.encoding for file in summary.files}
+    bits = min((BITS[e] for e in encodings if e in BITS), default=None)
+    return -np.inf if bits is None else 20 * np.log10(LEAST_STEPS / 2.0 ** (bits - 1))
 
 
 def _beyond(summary: Summary, number: int, channel: ChannelMeasures) -> Finding:
@@ -78,7 +95,7 @@ def _clipped(summary: Summary, number: int, channel: ChannelMeasures) -> Finding
     hours = summary.seconds / 3600
     rate = f", {runs.count / hours:,.0f} an hour" if hours >= 1 else ""
     what = (
-        f"{channel_name(summary, number)} is at full scale in "
+        f"{channel_name(summary, number)} is at full scale, for two samples and more, in "
         f"{counted(runs.count, 'place', 'places')}{rate}, "
         f"{counted(runs.samples, 'sample', 'samples')} in all ({percent(share)} of the recording); "
         f"the longest run has {longest:,} samples, {seconds_text(longest / summary.rate)}."
@@ -86,14 +103,30 @@ def _clipped(summary: Summary, number: int, channel: ChannelMeasures) -> Finding
     return finding("clipped", weight, "certain", what, spans_of(summary, runs, number))
 
 
+def _singly(summary: Summary, number: int, tops: "FlatTops") -> Finding:
+    """Peaks so short that no two samples of them are at the end of the scale."""
+    what = (
+        f"{channel_name(summary, number)} has its peaks at the end of the scale in "
+        f"{_blocks(tops)}, and hardly any just below it, but no two samples in a row there: "
+        "snaps, or a knock, too short for that, or a scale that ends a little below full scale."
+    )
+    weight: Weight = "spoils" if tops.share > SPOILT * 10 else "harms"
+    return finding("clipped", weight, "likely", what, whole(number))
+
+
+def _blocks(tops: "FlatTops") -> str:
+    blocks = counted(tops.blocks, "block", "blocks")
+    return f"{blocks} of {BLOCK} samples ({percent(tops.share)} of all)"
+
+
 @dataclass(frozen=True)
 class FlatTops:
-    """Where peaks pile up below full scale: the level on each side, dB re full scale, or None."""
+    """Where peaks pile up: the level on each side, dB re full scale, or None."""
 
     upper: float | None
     lower: float | None
     blocks: int
-    """Of 256 samples, that reach it."""
+    """Those of ``BLOCK`` samples that reach it."""
 
     share: float
     """Part of all blocks."""
@@ -104,9 +137,15 @@ class FlatTops:
         return min(level for level in (self.upper, self.lower) if level is not None)
 
 
-def flat_tops(ceiling: np.ndarray, edges: np.ndarray) -> FlatTops | None:
-    """Flat tops below full scale in the histograms of highest and lowest samples, if any."""
-    sides = [_pile(counts, edges) for counts in ceiling]
+def flat_tops(ceiling: np.ndarray, edges: np.ndarray, softest: float = -np.inf) -> FlatTops | None:
+    """A level at which the highest samples of the blocks pile up, or the lowest ones, if any.
+
+    Args:
+        ceiling: Histograms of both, (2, E + 2), as of a channel's measures.
+        edges: Of their steps, FS, (E + 1,).
+        softest: Level below which none is looked for; dB re full scale.
+    """
+    sides = [_pile(counts, edges, softest) for counts in ceiling]
     if not any(sides):
         return None
     blocks = max(pile[1] for pile in sides if pile)
@@ -114,7 +153,7 @@ def flat_tops(ceiling: np.ndarray, edges: np.ndarray) -> FlatTops | None:
     return FlatTops(upper, lower, blocks, blocks / max(int(ceiling[0].sum()), 1))
 
 
-def _pile(counts: np.ndarray, edges: np.ndarray) -> tuple[float, int] | None:
+def _pile(counts: np.ndarray, edges: np.ndarray, softest: float) -> tuple[float, int] | None:
     """Level of the ceiling, dB re full scale, and blocks at it; None where peaks thin out."""
     inside = counts[1:-1]
     if counts[-1] or not inside.any():
@@ -126,8 +165,8 @@ def _pile(counts: np.ndarray, edges: np.ndarray) -> tuple[float, int] | None:
         int(inside[max(0, top + 1 - (n + 1) * width) : top + 1 - n * width].sum()) for n in range(3)
     ]
     level = float(20 * np.log10(edges[top + 1]))
-    rare = parts[0] <= RARE * counts.sum()
-    if level > FULL_SCALE or parts[0] < LEAST_BLOCKS or not rare:
+    rare = level > FULL_SCALE or parts[0] <= RARE * counts.sum()
+    if level < softest or parts[0] < LEAST_BLOCKS or not rare:
         return None
     return (level, parts[0]) if parts[0] >= PILE * max(parts[1:]) else None
 
@@ -137,8 +176,8 @@ def _flat(summary: Summary, number: int, tops: FlatTops) -> Finding:
     side = " on one side only" if one_sided else ""
     what = (
         f"{channel_name(summary, number)} never goes beyond {decibels(tops.level)} re full scale"
-        f"{side}, but peaks reach just that in {counted(tops.blocks, 'block', 'blocks')} of 256 "
-        f"samples ({percent(tops.share)} of all): a stage before the converter clips."
+        f"{side}, but peaks reach just that in {_blocks(tops)}: a stage before the converter "
+        "clips, or a limiter holds it down. A pinger that is always as loud looks the same."
     )
     sure: Sure = "possible" if one_sided else "likely"
     weight: Weight = "spoils" if tops.share > SPOILT * 10 else "harms"

@@ -109,6 +109,16 @@ def pairs(summary: Summary) -> list[tuple[int, int]]:
     return [pair.channels for pair in summary.by_pair]
 
 
+def low_coherence(summary: Summary, pair: int) -> Floats:
+    """Magnitude-squared coherence of a pair over the low band, (L,); NaN where a channel is zero.
+
+    Of independent noise it is about one over the number of segments.
+    """
+    one, two = (summary.low_density[number] for number in summary.by_pair[pair].channels)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.asarray(np.abs(summary.low_cross[pair]) ** 2 / (one * two))
+
+
 def sounding(summary: Summary) -> list[int]:
     """Channels in which any sample differs from another."""
     return [n for n, c in enumerate(summary.by_channel) if c.mean_square > 0]

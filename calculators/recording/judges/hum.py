@@ -57,8 +57,8 @@ def _found(summary: Summary, number: int, mains: Mains, row: Strumming | None) -
     ]
     what = (
         f"{channel_name(summary, number)} has lines of {mains.frequency:g} Hz mains, by how much "
-        f"they stand above the noise beside them: {joined_words(lines)}. Noise alone makes one in "
-        f"{1 / FALSE_ALARM:,.0f} recordings."
+        f"they stand above the noise beside them: {joined_words(lines)}. Steady noise alone makes "
+        f"such a line in one of {1 / FALSE_ALARM:,.0f} recordings."
     )
     if row is not None and shared:
         what += (

@@ -11,6 +11,7 @@ from calculators.recording.judges.common import (
     channel_name,
     decibels,
     hertz,
+    low_coherence,
     sounding,
     whole,
 )
@@ -140,7 +141,7 @@ def _strumming(summary: Summary, number: int, found: Strumming) -> Finding:
         f"{channel_name(summary, number)} has a row of humps at multiples of about "
         f"{hertz(found.fundamental)}, the first two {decibels(found.rise)} and more above what "
         "lies between them. A line that strums makes such a row, and so does a machine that runs "
-        "near by for most of the time: so low down the two can't be told apart."
+        "near by for most of the time, or fish that hum in chorus: a spectrum can't tell which."
     )
     return finding("strumming", weight, sure, what, whole(number))
 
@@ -195,8 +196,6 @@ def _low_coherence(summary: Summary, number: int) -> float | None:
     pair = number // 2
     if pair >= len(summary.by_pair):
         return None
-    one, two = (summary.low_density[n] for n in summary.by_pair[pair].channels)
     kept = (summary.low_frequencies >= FLOW_BAND[0]) & (summary.low_frequencies <= FLOW_BAND[1])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        squared = np.abs(summary.low_cross[pair, kept]) ** 2 / (one[kept] * two[kept])
+    squared = low_coherence(summary, pair)[kept]
     return float(np.nanmedian(squared)) if np.isfinite(squared).any() else None

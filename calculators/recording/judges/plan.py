@@ -50,14 +50,35 @@ def _length(sequence: Sequence, plan: Plan) -> Iterator[Finding]:
     yield finding("too short", weight, "certain", what, whole(None))
 
 
+def ahead(sequence: Sequence, plan: Plan) -> float | None:
+    """Seconds by which the recorder's clock is ahead of UTC, 0 or the place's zone.
+
+    Whichever of the two brings its first file nearer to the plan; None where that can't be told.
+    """
+    first = sequence.files[0].seconds if sequence.files else None
+    if plan.started is None or first is None:
+        return None
+    late = first - _planned(plan, plan.started)
+    return min((0.0, plan.zone), key=lambda zone: abs(late - zone))
+
+
+def _planned(plan: Plan, started: float) -> float:
+    return started + (plan.windows[0][0] if plan.windows else 0.0)
+
+
+def lateness(sequence: Sequence, plan: Plan) -> float | None:
+    """Seconds by which the first file began later than planned; None where that can't be told."""
+    zone = ahead(sequence, plan)
+    first = sequence.files[0].seconds if sequence.files else None
+    if plan.started is None or first is None or zone is None:
+        return None
+    return first - _planned(plan, plan.started) - zone
+
+
 def _start(sequence: Sequence, plan: Plan) -> Iterator[Finding]:
     """By a clock that may show the place's time or UTC."""
-    first = sequence.files[0].seconds
-    if plan.started is None or first is None:
-        return
-    planned = plan.started + (plan.windows[0][0] if plan.windows else 0.0)
-    late = min((first - planned, first - planned - plan.zone), key=abs)
-    if abs(late) <= LATE:
+    late = lateness(sequence, plan)
+    if late is None or abs(late) <= LATE:
         return
     words = "later" if late > 0 else "earlier"
     what = (
