@@ -14,7 +14,7 @@ from calculators.bridge import call
 from calculators.declare import Calculator, Log, Number, Values
 from calculators.describe import describe
 from calculators.errors import InputError
-from calculators.evaluate import FormError, Given, defaults, evaluate, read
+from calculators.evaluate import FormError, Given, asked, defaults, evaluate, read
 from calculators.links import make_link
 from calculators.logs import read_log
 from calculators.present import answer, work
@@ -174,7 +174,12 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
     )
     def for_any_input(data):
         given_values = data.draw(values(card))
-        numbers = [k for k, i in card.shape(given_values).inputs.items() if isinstance(i, Number)]
+        # One that no choice hides: the others move nothing.
+        numbers = [
+            k
+            for k, i in card.shape(given_values).inputs.items()
+            if isinstance(i, Number) and asked(card, k, i, given_values)
+        ]
         name = data.draw(st.sampled_from(numbers))
         output = data.draw(st.sampled_from(list(card.shape(given_values).outputs)))
         try:
@@ -200,7 +205,7 @@ def test_solving_gives_back_the_input_that_was_evaluated(card):
         assert re.search(SAYS_WHY, told)
 
     for_any_input()
-    assert len(solved) >= 3, "too few to say anything"
+    assert len(solved) >= tries / 24, "too few to say anything"
 
 
 @cache
