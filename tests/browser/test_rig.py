@@ -14,6 +14,21 @@ from tests.browser.test_plain_page import violations
 KEY = "wetside.rigs"
 
 
+WATCH_BUSY = """
+() => {
+  const place = document.querySelector(".rig-pictures");
+  const section = place.querySelector("[data-picture=section]");
+  const before = section.textContent;
+  window.looked = [];
+  new MutationObserver(() => {
+    const busy = place.hasAttribute("aria-busy");
+    const old = section.textContent === before ? "as before" : "anew";
+    window.looked.push(busy ? `busy, ${old}` : "done");
+  }).observe(place, { attributes: true, attributeFilter: ["aria-busy"] });
+}
+"""
+
+
 def rig(reader):
     """Go on to the rigs, and wait for the verdict."""
     reader.follow("calculators/", "!document.querySelector('[data-rig]')")
@@ -53,6 +68,14 @@ def state(reader, key, text):
 def words(reader):
     """The verdict on the whole."""
     return reader.page.locator(".rig-says strong").inner_text()
+
+
+def example(reader, name):
+    """Open an example by its name."""
+    reader.page.evaluate(f"() => {{ location.hash = '#example-{name}'; }}")
+    title = rigs.load()[name].check["name"]
+    reader.until(f"document.querySelector('.rig-name').textContent === '{title}'")
+    settled(reader)
 
 
 @pytest.fixture
@@ -358,6 +381,42 @@ def test_draws_show_how_far_they_are_and_stop_on_request(mine):
     assert mine.page.locator(".draw-result p").count() == 0
 
 
+def test_the_costliest_tolerances_are_drawn_without_in_their_turn(mine):
+    """Offered when all draws are made; each says what it would do; a change takes it away."""
+    example(mine, "tarn")  # not all of whose draws meet everything
+    exact = mine.page.locator(".draw-exact")
+    assert not exact.is_visible()
+    mine.page.locator(".draw-start").click()
+    mine.until("document.querySelector('.draw-state').textContent.endsWith('draws made.')")
+    costliest = mine.page.locator(".draw-result li").all_inner_texts()
+    exact.click()
+    mine.until("document.querySelector('.rig-chance progress').value > 2000")
+    mine.page.locator(".draw-stop").click()
+    found = mine.page.locator(".exact-result li").all_inner_texts()
+    assert len(found) == 2
+    for words in found:
+        label, _, rest = words.partition(", if it were exact: ")
+        assert any(cost.startswith(f"{label}: ") for cost in costliest)
+        assert "drawn rigs" in rest
+    state(mine, "plan.depth", "3")
+    assert mine.page.locator(".exact-result li").count() == 0
+    assert not exact.is_visible()
+
+
+def test_pictures_look_busy_until_they_show_the_edit(mine):
+    """They follow the verdict; what is still that of before is marked so."""
+    mine.until("document.querySelector('.rig-pictures:not([aria-busy])')")
+    section = mine.page.locator(".rig-picture[data-picture=section]")
+    before = section.inner_text()
+    field = entry(mine, "plan.depth")
+    mine.page.evaluate(WATCH_BUSY)
+    field.fill("3.5")
+    settled(mine)
+    mine.until("document.querySelector('.rig-pictures:not([aria-busy])')")
+    assert mine.page.evaluate("() => window.looked") == ["busy, as before", "done"]
+    assert section.inner_text() != before
+
+
 def test_the_longest_times_are_found_and_go_with_the_next_edit(mine):
     """The earliest end first; what counts as an end stands below with what becomes of it."""
     rows = mine.page.locator(".what-ends li").all_text_contents()
@@ -373,10 +432,7 @@ def test_the_longest_times_are_found_and_go_with_the_next_edit(mine):
 def test_an_example_of_a_chapter_is_opened_by_its_name(mine):
     """To be changed; what is kept stays as it is."""
     before = shelf(mine)["rigs"]
-    mine.page.evaluate("() => { location.hash = '#example-under-ice'; }")
-    name = rigs.load()["under-ice"].check["name"]
-    mine.until(f"document.querySelector('.rig-name').textContent === '{name}'")
-    settled(mine)
+    example(mine, "under-ice")
     assert "An example" in mine.page.locator(".rig-which").inner_text()
     assert shelf(mine)["rigs"] == before
 
