@@ -17,6 +17,17 @@ PLANNED_TIME = Number(
     rig="plan.duration",
 )
 
+GAUGE_STEP = Number(
+    name="gauge_step",
+    label="Step of the gauge",
+    unit="Pa",
+    default="10 Pa",
+    low="0.001 Pa",
+    high="10 kPa",
+    why="quartz sensors to coarse dials",
+    hint="the smallest change it shows, or that you can read",
+)
+
 
 def from_table(cell: Cell, **fields: Any) -> Number:
     """An input that starts with a table's value and spread."""

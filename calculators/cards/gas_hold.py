@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from math import sqrt
 
+from calculators.cards.common import GAUGE_STEP
 from calculators.cards.gas_hold_findings import LITTLE_DRIVE, Hold, findings
 from calculators.declare import (
     Axis,
@@ -400,16 +401,7 @@ LEAK_RATE = Calculator(
             hint="the tolerance is the sensor's",
             tolerance="±1 %",
         ),
-        Number(
-            name="gauge_step",
-            label="Step of the gauge",
-            unit="Pa",
-            default="10 Pa",
-            low="0.001 Pa",
-            high="10 kPa",
-            why="quartz sensors to coarse dials",
-            hint="the smallest change it shows, or that you can read",
-        ),
+        GAUGE_STEP,
         Number(
             name="gas_temperature",
             label="Temperature of the gas",

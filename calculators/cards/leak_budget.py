@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from calculators.cards.common import from_table
+from calculators.cards.common import GAUGE_STEP, from_table
 from calculators.cards.dive import DEPTH, WATER_DENSITY, WATER_DENSITY_FILL, gauge_pressure
 from calculators.declare import (
     Axis,
@@ -840,15 +840,9 @@ LEAK_BUDGET = Calculator(
             shown=Shown(input="test", values=HOLDS),
             rig="seals.test_channel_state",
         ),
-        Number(
-            name="gauge_step",
-            label="Step of the gauge",
-            unit="Pa",
-            default="10 Pa",
-            low="0.001 Pa",
-            high="10 kPa",
-            why="quartz sensors to coarse dials",
-            hint="the smallest change that it shows; only for the length of a hold",
+        replace(
+            GAUGE_STEP,
+            hint=f"{GAUGE_STEP.hint}; only for the length of a hold",
             shown=Shown(input="test", values=HOLDS),
         ),
         Number(
