@@ -13,6 +13,7 @@ from calculators import entries, units
 from calculators.errors import InputError
 from calculators.formulas.levels import sound_level
 from calculators.recording.arrays import Floats
+from calculators.recording.decibels import power_level
 from calculators.recording.expected import Expected
 
 SYSTEM_UNIT = "dB re 1 FS/µPa"
@@ -115,8 +116,7 @@ class Calibration:
         Returns:
             dB in ``level_unit`` or ``density_unit``, same shape.
         """
-        with np.errstate(divide="ignore"):
-            return 10 * np.log10(mean_square) + self.shift
+        return power_level(mean_square) + self.shift
 
     def peak_level(self, amplitude: Floats) -> Floats:
         """Levels of the largest absolute samples, in full scale; dB in ``level_unit``."""

@@ -70,12 +70,6 @@ def _even_path() -> Floats:
     return np.stack([np.interp(even, length, part) for part in path.T], axis=-1)
 
 
-def colour_text(part: float) -> str:
-    """The colour at this part of the range, 0 to 1, as the web writes it."""
-    red, green, blue = colours()[shade_of(np.array([part]))[0]]
-    return f"#{red:02x}{green:02x}{blue:02x}"
-
-
 def shade_of(part: Floats) -> Bytes:
     """The palette's entry for each part of the range; what lies beyond an end is shown as it."""
     finite = np.nan_to_num(part, nan=0.0, posinf=1.0, neginf=0.0)

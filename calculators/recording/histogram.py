@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from calculators.recording.arrays import Counts, Floats
+from calculators.recording.decibels import power_level
 
 LOWEST, HIGHEST, STEP = -240.0, 40.0, 0.25
 """dB re the mean square of a constant full scale: the range of levels and one step of it."""
@@ -14,8 +15,7 @@ BINS = round((HIGHEST - LOWEST) / STEP)
 
 def level_bins(mean_square: Floats) -> Counts:
     """The bin of each mean square: 0 below the range, 1 to ``BINS`` inside, then above it."""
-    with np.errstate(divide="ignore"):
-        steps = np.floor((10 * np.log10(mean_square) - LOWEST) / STEP)
+    steps = np.floor((power_level(mean_square) - LOWEST) / STEP)
     bins: Counts = np.clip(steps, -1, BINS).astype(np.int64) + 1
     return bins
 

@@ -15,9 +15,6 @@ Raw = npt.NDArray[np.uint8]
 Samples = npt.NDArray[np.float64]
 """Channels × frames, in units of full scale: 1.0 is digital full scale, 0 dBFS peak."""
 
-Integers = npt.NDArray[np.int32]
-"""Channels × frames, in steps of the encoding: −8388608 to 8388607 for int24."""
-
 _BLOCK = 1 << 15
 """Frames that are converted at once: few enough to stay in the processor's cache."""
 
@@ -54,27 +51,6 @@ def raw_to_samples(raw: Raw, layout: Layout, out: Samples | None = None) -> Samp
         else:
             np.multiply(stored, 2.0 ** (1 - 8 * stored.itemsize), out=out[channel])
     return out
-
-
-def raw_to_integers(raw: Raw, layout: Layout) -> Integers:
-    """The samples of whole frames as the integers they are, for exact comparisons.
-
-    Raises:
-        ValueError: If ``raw`` is not whole frames, or the samples are floats.
-    """
-    if layout.encoding == "float32":
-        raise ValueError("Samples of float32 are no integers.")
-    frames = _whole_frames(raw, layout)
-    found = np.empty((layout.channels, frames), np.int32)
-    for channel in range(layout.channels):
-        if layout.encoding == "int24":
-            for first in range(0, frames, _BLOCK):
-                part = found[channel, first : first + _BLOCK]
-                _high_24_bit(raw, layout, channel, first, part)
-                part >>= 8
-        else:
-            found[channel] = _channel(raw, layout, channel, frames)
-    return found
 
 
 def chunks(
@@ -161,7 +137,9 @@ def _fill_from_24_bit(raw: Raw, layout: Layout, out: Samples) -> None:
             part *= 2.0**-31
 
 
-def _high_24_bit(raw: Raw, layout: Layout, channel: int, first: int, out: Integers) -> None:
+def _high_24_bit(
+    raw: Raw, layout: Layout, channel: int, first: int, out: npt.NDArray[np.int32]
+) -> None:
     """Samples of 24 bit in the three high bytes of integers of 32 bit.
 
     Four bytes are read where a sample lies; the highest, which belongs to the next sample, falls

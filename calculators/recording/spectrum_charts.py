@@ -13,6 +13,7 @@ from calculators.recording.axes import (
     level_ticks,
 )
 from calculators.recording.calibration import level_text
+from calculators.recording.decibels import power_level
 from calculators.recording.panels import (
     Key,
     Panel,
@@ -182,7 +183,7 @@ def percentile_levels(shown: Shown) -> Floats:
 def band_densities(shown: Shown) -> Floats:
     """The same as mean densities over each band: less ten times the logarithm of its width."""
     measured = shown.summary.bands
-    densities: Floats = percentile_levels(shown) - 10 * np.log10(measured.upper - measured.lower)
+    densities: Floats = percentile_levels(shown) - power_level(measured.upper - measured.lower)
     return densities
 
 

@@ -2,6 +2,11 @@
 
 from struct import pack
 
+import numpy as np
+
+from calculators.recording.layout import SAMPLE_BYTES, Layout
+from calculators.recording.samples import Raw, raw_to_samples
+
 OPEN = 0xFFFFFFFF
 GUID_END = bytes.fromhex("000000001000800000aa00389b71")
 
@@ -69,3 +74,9 @@ def big(
     rest = b"".join(chunks) + chunk(b"data", data, OPEN)
     whole = 4 + 36 + len(rest)
     return riff(ds64(whole, said, frames), rest, outer=outer, size=OPEN)
+
+
+def integers(raw: Raw, layout: Layout) -> np.ndarray:
+    """The samples of whole frames as the integers that were written: each is exact as a float."""
+    steps = 2.0 ** (8 * SAMPLE_BYTES[layout.encoding] - 1)
+    return (raw_to_samples(raw, layout) * steps).astype(np.int64)

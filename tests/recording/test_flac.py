@@ -15,8 +15,9 @@ from calculators.recording import flac
 from calculators.recording.errors import RecordingError
 from calculators.recording.flac_stream import last_frame, read_stream_info
 from calculators.recording.opening import open_recording
-from calculators.recording.samples import chunks, raw_to_integers, raw_to_samples
+from calculators.recording.samples import chunks, raw_to_samples
 from calculators.recording.source import BytesSource
+from tests.recording import made
 
 RATE = 48_000
 FRAMES = 100_000
@@ -37,7 +38,7 @@ def integers(recording, frames_per_chunk: int = 7000) -> np.ndarray:
     layout = recording.layout
     parts = chunks(recording.source, layout, frames_per_chunk=frames_per_chunk)
     none = np.empty((layout.channels, 0), np.int32)
-    return np.concatenate([none, *(raw_to_integers(raw, layout) for raw in parts)], axis=1)
+    return np.concatenate([none, *(made.integers(raw, layout) for raw in parts)], axis=1)
 
 
 def opened(data: bytes):
@@ -69,7 +70,7 @@ def test_any_part_of_a_flac_file_is_read_without_what_lies_before(tmp_path):
     recording = opened(data)
     for first in (90_000, 10, 50_000, 50_100, 0):
         part = next(chunks(recording.source, recording.layout, first, frames_per_chunk=100))
-        found = raw_to_integers(part, recording.layout)
+        found = made.integers(part, recording.layout)
         np.testing.assert_array_equal(found, values[:, first : first + 100])
     whole = recording.source.read(4000, 40)
     assert recording.source.read(4003, 30) == whole[3:33]
@@ -181,7 +182,7 @@ def test_damage_within_a_flac_file_is_named_where_it_is_met(tmp_path):
     data[middle : middle + 300] = b"\x55" * 300
     recording = opened(data)
     first = next(chunks(recording.source, recording.layout, frames_per_chunk=10_000))
-    found = raw_to_integers(first, recording.layout)
+    found = made.integers(first, recording.layout)
     np.testing.assert_array_equal(found, values[:, :10_000])
     with pytest.raises(RecordingError, match="packed sound is damaged within frames 4"):
         integers(recording, 10_000)

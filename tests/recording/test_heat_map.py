@@ -8,7 +8,6 @@ import numpy as np
 from calculators.recording.heat_map import (
     EMPTY,
     SHADES,
-    colour_text,
     colours,
     heat_map_png,
     shade_of,
@@ -35,7 +34,6 @@ def test_lightness_only_rises_so_that_grey_says_the_same():
 def test_no_step_of_colour_stands_out():
     """Neighbours differ by at most six of 255 in red, green or blue."""
     assert np.abs(np.diff(colours().astype(int), axis=0)).max() <= 6
-    assert colour_text(0.0) != colour_text(1.0)
 
 
 def test_levels_beyond_an_end_have_its_colour_and_gaps_have_none():

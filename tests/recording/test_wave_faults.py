@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 
 from calculators.recording.errors import RecordingError
-from calculators.recording.samples import chunks, raw_to_integers
+from calculators.recording.samples import chunks
 from calculators.recording.source import BytesSource, FileSource
 from calculators.recording.wave_file import read_layout
 from calculators.recording.zero_tail import EXACT
-from tests.recording.made import OPEN, bext, big, chunk, ds64, extensible, fmt, riff
+from tests.recording.made import OPEN, bext, big, chunk, ds64, extensible, fmt, integers, riff
 
 RATE = 48_000
 VALUES = np.random.default_rng(7).integers(1, 30_000, 4000).astype("<i2")
@@ -33,9 +33,7 @@ def values_of(data: bytes) -> np.ndarray:
     """All integers of the first channel."""
     source = BytesSource(data)
     layout = read_layout(source)
-    parts = [
-        raw_to_integers(raw, layout)[0] for raw in chunks(source, layout, frames_per_chunk=999)
-    ]
+    parts = [integers(raw, layout)[0] for raw in chunks(source, layout, frames_per_chunk=999)]
     return np.concatenate(parts) if parts else np.empty(0)
 
 
@@ -277,7 +275,7 @@ def test_a_file_longer_than_4_gib_is_read_at_its_end(tmp_path, outer):
     layout = read_layout(source)
     assert (layout.frames, layout.faults) == (there // 2, ())
     (raw,) = chunks(source, layout, layout.frames - 4000, frames_per_chunk=4000)
-    np.testing.assert_array_equal(raw_to_integers(raw, layout)[0], VALUES)
+    np.testing.assert_array_equal(integers(raw, layout)[0], VALUES)
 
 
 # Zeros at the end

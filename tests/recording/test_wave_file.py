@@ -8,9 +8,10 @@ import pytest
 import soundfile
 
 from calculators.recording.layout import SAMPLE_BYTES
-from calculators.recording.samples import chunks, raw_to_integers, raw_to_samples
+from calculators.recording.samples import chunks, raw_to_samples
 from calculators.recording.source import BytesSource, FileSource
 from calculators.recording.wave_file import read_layout
+from tests.recording.made import integers
 
 ENCODINGS = {"int16": "PCM_16", "int24": "PCM_24", "int32": "PCM_32", "float32": "FLOAT"}
 CHANNELS = (1, 2, 8)
@@ -94,4 +95,4 @@ def test_a_file_by_the_standard_library_reads_as_it_was_written(tmp_path, encodi
     assert layout.seconds == pytest.approx(777 / 96_000)
     assert layout.faults == ()
     (raw,) = chunks(source, layout, frames_per_chunk=10_000)
-    np.testing.assert_array_equal(raw_to_integers(raw, layout), values.T)
+    np.testing.assert_array_equal(integers(raw, layout), values.T)

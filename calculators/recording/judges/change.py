@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, Span, Sure, Weight, finding
 from calculators.recording.judges.common import (
     Floats,
@@ -12,7 +13,6 @@ from calculators.recording.judges.common import (
     counted,
     decibels,
     hertz,
-    levels,
     pairs,
     sounding,
 )
@@ -78,13 +78,13 @@ def _low(summary: Summary, channel: int) -> Floats:
     """Level of the low octaves over the columns; dB."""
     edges = summary.columns.octaves
     kept = (edges[:-1] >= LOW[0]) & (edges[1:] <= LOW[1])
-    return _finite(levels(summary.columns.low_mean_square[channel, kept].sum(axis=0)))
+    return _finite(power_level(summary.columns.low_mean_square[channel, kept].sum(axis=0)))
 
 
 def _bands(summary: Summary, channel: int) -> Floats:
     """Level of each band of ``MIDDLE`` over the columns, (K, T); dB."""
     kept = (summary.bands.lower >= MIDDLE[0]) & (summary.bands.upper <= MIDDLE[1])
-    return _finite(levels(summary.columns.bands[channel, kept]))
+    return _finite(power_level(summary.columns.bands[channel, kept]))
 
 
 def _finite(found: Floats) -> Floats:
@@ -243,7 +243,7 @@ def _change(series: Floats, at: int, percent: float = 50.0) -> float:
 
 def _fall_alone(summary: Summary, number: int) -> Step | None:
     """A fall of all bands at once, low and high."""
-    bands = _finite(levels(summary.columns.bands[number]))
+    bands = _finite(power_level(summary.columns.bands[number]))
     fall = step_in(_middle(bands))
     if fall is None or fall.size > -FELL_ALONE or not fall.sharp:
         return None

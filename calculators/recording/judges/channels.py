@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, finding
 from calculators.recording.judges.common import (
     Flags,
     Floats,
     channel_name,
     decibels,
-    levels,
     low_coherence,
     sounding,
     whole,
@@ -192,14 +192,14 @@ def _is_own_noise(summary: Summary, number: int) -> bool:
     middle = (summary.frequencies > 0.05 * summary.rate) & (
         summary.frequencies < 0.4 * summary.rate
     )
-    spectrum = levels(summary.density[number, middle])
+    spectrum = power_level(summary.density[number, middle])
     # Means over eighths of the band: lines scatter, a tilt or hump shows.
     parts = [float(np.mean(part)) for part in np.array_split(spectrum, 8)]
     quiet, loud = (summary.levels.percentile(p)[number] for p in (5.0, 95.0))
     bands = summary.bands.upper - summary.bands.lower >= 200.0
     known = bands & np.isfinite(quiet[: bands.size])
     swing = loud[: bands.size][known] - quiet[: bands.size][known]
-    overall = levels(np.array(summary.by_channel[number].mean_square))
+    overall = power_level(np.array(summary.by_channel[number].mean_square))
     return bool(
         max(parts) - min(parts) <= FLAT and swing.size and swing.max() <= STEADY and overall < SOFT
     )

@@ -18,12 +18,6 @@ Flags = NDArray[np.bool_]
 MINUS = "\u2212"
 
 
-def levels(power: Floats) -> Floats:
-    """Levels of powers; dB, −inf where there is none, NaN where nothing was measured."""
-    with np.errstate(divide="ignore"):
-        return np.asarray(10 * np.log10(power))
-
-
 def decibels(level: float, places: int = 1) -> str:
     """A level in words, with a minus that is one.
 

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
+from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, Sure, Weight, finding
 from calculators.recording.judges.common import (
     channel_name,
     decibels,
     hertz,
     joined_words,
-    levels,
     sounding,
     whole,
 )
@@ -30,7 +30,7 @@ def judge_hum(summary: Summary) -> Iterator[Finding]:
         spectrum = log_spectrum(summary, number)
         if spectrum is None:
             continue
-        mean = levels(summary.low_density[number])
+        mean = power_level(summary.low_density[number])
         whole_band = spectrum.frequencies[-1] >= HIGHEST
         row = strumming_in(without_mains(spectrum)) if whole_band else None
         for mains in mains_lines(spectrum, mean, len(alive)):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.decibels import power_level
 from calculators.recording.expected import Curve, Expected, Range
 from calculators.recording.findings import Finding, finding
 from calculators.recording.judges.common import (
@@ -54,7 +55,7 @@ def _predicted(summary: Summary, curve: Curve) -> tuple[np.ndarray, list[Range]]
     for index, centre in enumerate(summary.bands.centres):
         density = curve.at(float(centre)) if centre >= FROM else None
         if density is not None:
-            width = 10 * np.log10(summary.bands.upper[index] - summary.bands.lower[index])
+            width = power_level(summary.bands.upper[index] - summary.bands.lower[index])
             ends = (density.value, density.low, density.high)
             found.append((index, Range(*(float(end + width) for end in ends))))
     return np.array([index for index, _ in found], dtype=int), [level for _, level in found]
