@@ -10,6 +10,7 @@ def how_measured(shown: Shown) -> list[str]:
     summary = shown.summary
     spacing, low = summary.frequencies[1], summary.low_frequencies
     bands = summary.bands
+    low_seconds = 1 / low[1]
     return [
         f"Spectral density: Welch's method, segments of {summary.settings.segment} samples "
         f"({hertz_text(float(f'{spacing:.4g}'))} Hz from line to line) under a periodic Hann "
@@ -23,9 +24,10 @@ def how_measured(shown: Shown) -> list[str]:
         f"{hertz_text(float(f'{bands.centres[-1]:.4g}'))} Hz, summed from the lines of the "
         "spectrum; a line that an edge cuts is shared in proportion. They are no band filters: a "
         "tone close to an edge is shared between two bands.",
-        "Percentiles: of the levels of single seconds. The 95th percentile is the level that 95 % "
-        f"of the seconds do not exceed. Their error from counting in steps is at most "
-        f"{Histogram.bound():g} dB.",
+        "Percentiles: of the levels of single seconds, in the low bands of the segments that begin "
+        f"in each, {low_seconds:.3g} s long. The 95th percentile is the level that 95 % of the "
+        "seconds do not exceed, and so exceeded in 5 % of them. Their error from counting in steps "
+        f"is at most {Histogram.bound():g} dB.",
         "Levels over all frequencies are those of the mean square with the constant part of the "
         "samples taken out. Peaks are the largest samples; what lies between two samples may "
         "be higher.",
