@@ -120,13 +120,14 @@ def output_json(worked: Worked, key: str, output: Output) -> Json:
     low, high = worked.spread.low[key], worked.spread.high[key]
     text = output.text(worked.results[key], worked.system)
     number, reference = entries.split_reference(text)
+    between = range_text(output, low, high, worked.system)
     return {
         "name": key,
         "label": worked.shape.label(key),
         "text": text,
         "number": number,
         "reference": reference,
-        "range_text": range_text(output, low, high, worked.system),
+        "range_text": between,
         "value": worked.results[key],
         "low": low,
         "high": high,
@@ -134,7 +135,8 @@ def output_json(worked: Worked, key: str, output: Output) -> Json:
         "help": output.help,
         "verdict": _verdict(worked, key, output),
         "bar": _bar(worked, key, output),
-        "by": _by(worked, key),
+        # What moves it by less than a reader can see is not worth a word.
+        "by": _by(worked, key) if between else None,
     }
 
 
