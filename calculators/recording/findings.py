@@ -235,7 +235,10 @@ KINDS: dict[str, Kind] = {
             "the water is quieter than the chain",
             "gain at zero",
         ),
-        ("Tap test, and the noise-floor test with a capacitor for the element.",),
+        (
+            "Tap test, by the meter and not by ear.",
+            "Noise-floor test with a capacitor for the element.",
+        ),
         "deploy/setting-level.md#floor",
     ),
     "identical": Kind(
@@ -331,6 +334,7 @@ KINDS: dict[str, Kind] = {
         ),
         (
             "Leave the channel out from there on, unless it comes and goes with the current.",
+            "If the case may be wet too, see first whether it is safe to open.",
             "Insulation, wet and dried, before anything is opened.",
         ),
         "seal/cable.md#strands",

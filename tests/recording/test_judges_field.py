@@ -91,6 +91,15 @@ def test_one_hydrophone_with_two_gains_is_no_dead_channel() -> None:
     assert "dead" in found(files(deaf, "int24"))
 
 
+def test_a_channel_that_rests_on_zero_is_dead() -> None:
+    """Noise of an eighth of a step rounds to zeros with a one every few seconds."""
+    sound = water(level=-90.0)
+    sound[1] = 0.12 / 32768 * np.random.RandomState(2).standard_normal(FRAMES)
+    told = found(files(sound))["dead"]
+    assert (told.weight, told.where[0].channel) == ("spoils", 1)
+    assert "exactly zero" in told.what
+
+
 def test_a_rise_that_comes_slowly_is_not_called_a_leak_for_sure() -> None:
     """Current at one hydrophone makes low noise too, and is not alike at two either."""
     rise = np.clip((np.arange(FRAMES) / RATE - 20) / 20, 0, 1)

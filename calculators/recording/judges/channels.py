@@ -6,6 +6,7 @@ import numpy as np
 
 from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, finding
+from calculators.recording.histogram import LOWEST
 from calculators.recording.judges.common import (
     Flags,
     Floats,
@@ -100,8 +101,11 @@ def _pair(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
 
 def _levels_of_pair(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
     """One that is far below the other everywhere hears nothing; a lesser difference is noted."""
-    one, two = (_median_bands(summary, number) for number in pair.channels)
-    difference = (one - two)[np.isfinite(one) & np.isfinite(two)]
+    medians = np.array([_median_bands(summary, number) for number in pair.channels])
+    known = np.isfinite(medians).any(axis=0) & ~np.isnan(medians).any(axis=0)
+    # What is zero in half of the seconds, as noise below a step of the converter, has no level.
+    one, two = np.maximum(medians[:, known], LOWEST)
+    difference = one - two
     if not difference.size:
         return
     middle = float(np.median(difference))
@@ -117,10 +121,13 @@ def _levels_of_pair(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
         )
         yield finding("unequal", "harms", "certain", what, whole(softer))
     elif same_side and least >= DEAF:
-        what = (
-            f"{name} lies {decibels(least)} to {decibels(float(np.abs(difference).max()))} below "
-            "the other one at every frequency: it holds noise of the recorder and no sound."
+        below = (
+            "is exactly zero for half of the time or more"
+            if min(one.min(), two.min()) <= LOWEST
+            else f"lies {decibels(least)} to {decibels(float(np.abs(difference).max()))} below the "
+            "other one at every frequency"
         )
+        what = f"{name} {below}: it holds noise of the recorder and no sound."
         yield finding("dead", "spoils", "likely", what, whole(softer))
     elif abs(middle) >= UNEQUAL:
         softness = decibels(abs(middle))
