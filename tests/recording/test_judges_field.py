@@ -61,6 +61,10 @@ def test_snaps_that_clip_in_single_samples_are_clipping() -> None:
     assert clipped.sum() > 100
     assert not (clipped[:, 1:] & (loud[:, 1:] == loud[:, :-1])).any()
     assert "clipped" in found(files(loud))
+    loud[:, 1000:1003] = 1.0
+    told = found(files(loud))["clipped"]
+    assert told.sure == "certain"
+    assert "single samples counted" in told.what
     assert "clipped" not in found(files(water() + snaps(0.003)))
 
 

@@ -58,7 +58,7 @@ def judge_clipping(summary: Summary, expected: Expected | None) -> Iterator[Find
         if _floating(summary) and max(channel.highest, -channel.lowest) > 1.0:
             yield _beyond(summary, number, channel)
         elif channel.clipped.count:
-            yield _clipped(summary, number, channel)
+            yield _clipped(summary, number, channel, tops if at_the_end else None)
         elif tops and at_the_end:
             yield _singly(summary, number, tops)
         if tops and not at_the_end:
@@ -87,7 +87,9 @@ def _beyond(summary: Summary, number: int, channel: ChannelMeasures) -> Finding:
     return finding("beyond full scale", "note", "certain", what, whole(number))
 
 
-def _clipped(summary: Summary, number: int, channel: ChannelMeasures) -> Finding:
+def _clipped(
+    summary: Summary, number: int, channel: ChannelMeasures, tops: "FlatTops | None"
+) -> Finding:
     runs = channel.clipped
     share = runs.samples / max(summary.frames, 1)
     weight: Weight = "spoils" if share > SPOILT else "harms"
@@ -100,6 +102,8 @@ def _clipped(summary: Summary, number: int, channel: ChannelMeasures) -> Finding
         f"{counted(runs.samples, 'sample', 'samples')} in all ({percent(share)} of the recording); "
         f"the longest run has {longest:,} samples, {seconds_text(longest / summary.rate)}."
     )
+    if tops:
+        what += f" With single samples counted, peaks pile up there in {_blocks(tops)}."
     return finding("clipped", weight, "certain", what, spans_of(summary, runs, number))
 
 
