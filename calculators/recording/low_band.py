@@ -53,11 +53,10 @@ class LowBand:
         complete = list(self._complete(lines))
         numbers = np.array([number for number, _ in complete], dtype=np.int64)
         held = np.array([held for _, held in complete]).reshape(-1, *self._held.shape)
-        held *= self._window
         return numbers, np.fft.rfft(held, axis=-1)[..., : self._lines]
 
     def _complete(self, lines: Complexes) -> Iterator[tuple[int, Floats]]:
-        """The segments of the low band that become complete; copies."""
+        """The segments of the low band that become complete, under their window."""
         hop, length = self._hop, self._held.shape[1]
         pieces = np.fft.irfft(lines[..., : self.kept] * self._edge, n=2 * hop, axis=-1)
         blocks = pieces[..., :hop]
@@ -74,7 +73,7 @@ class LowBand:
             room[:] = blocks[:, done : done + count]
             self._filled, done = end, done + count
             if self._filled == length:
-                yield self._number * self._step, self._held.copy()
+                yield self._number * self._step, self._held * self._window
                 self._forget_half()
 
     def _forget_half(self) -> None:

@@ -11,7 +11,8 @@ from calculators.recording.partial import Partial
 from calculators.recording.seconds import Seconds
 
 BATCH_SAMPLES = 2**16
-"""Samples that are transformed at once: few enough to stay in the processor's cache."""
+"""Samples that are transformed at once: some segments, as calls cost time, and not too many for the
+processor's cache."""
 
 SECONDS_VALUES = 2**17
 """Numbers that are kept of seconds before they are handed on together: a megabyte."""
@@ -150,9 +151,11 @@ class _LowSeconds:
 
     def _add_logarithms(self, density: Floats) -> None:
         sums = self._partial.sums
-        sounding: Array = np.all(density[..., 1:] > 0, axis=-1)
+        with np.errstate(divide="ignore"):
+            logarithms = np.log(density[..., 1:])
+        sounding = np.isfinite(logarithms.sum(axis=-1))
+        logarithms[~sounding] = 0.0
         sums.low_log_segments += sounding.sum(axis=0)
-        logarithms = np.log(np.where(sounding[..., None], density[..., 1:], 1.0))
         sums.low_log[:, 1:] += logarithms.sum(axis=0)
 
     def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
