@@ -21,10 +21,14 @@ class Blocks:
         measures: What is measured.
         file: Index of the file.
         first: Frame at which the stretch begins; blocks begin at multiples of their length.
+        step: What samples are counted in, as a part of full scale.
     """
 
-    def __init__(self, partial: Partial, measures: Measures, file: int, first: int) -> None:
+    def __init__(
+        self, partial: Partial, measures: Measures, file: int, first: int, step: float
+    ) -> None:
         self._partial = partial
+        self._step = step
         self._measures = measures
         self._file = file
         self._next = -(-first // BLOCK) * BLOCK
@@ -51,7 +55,8 @@ class Blocks:
         begin = min(self._next - at, samples.shape[1])
         if begin > 0:
             # At the start of a stretch: these belong to a block that began before it.
-            self._notice(samples[:, :begin], samples[:, :begin])
+            before = self._step * samples[:, :begin]
+            self._notice(before, before)
         owned = max(0, -(-(last - self._next) // BLOCK))
         whole = (samples.shape[1] - begin) // BLOCK
         shaped = samples[:, begin : begin + whole * BLOCK].reshape(len(samples), whole, BLOCK)
@@ -78,7 +83,7 @@ class Blocks:
         highs = np.stack([channel.argmax(axis=1) for channel in blocks])
         lows = np.stack([channel.argmin(axis=1) for channel in blocks])
         each = np.arange(channels)[:, None], np.arange(count)
-        high, low = blocks[*each, highs], blocks[*each, lows]
+        high, low = self._step * blocks[*each, highs], self._step * blocks[*each, lows]
         self._notice(low, high)
         starts = at + BLOCK * np.arange(count, dtype=np.int64)
         self._anchor(starts, (low[0], lows[0]), (high[0], highs[0]))
@@ -86,8 +91,8 @@ class Blocks:
             return
         mine = slice(owned)
         blocks, starts, low, high = blocks[:, mine], starts[mine], low[:, mine], high[:, mine]
-        total = np.einsum("cbi->cb", blocks)
-        squares = np.einsum("cbi,cbi->cb", blocks, blocks)
+        total = np.einsum("cbi->cb", blocks) * self._step
+        squares = np.einsum("cbi,cbi->cb", blocks, blocks) * self._step**2
         self._extremes(starts, (low, lows[:, mine]), (high, highs[:, mine]))
         self._ceiling(low, high)
         self._pairs(blocks, low, high)
@@ -138,7 +143,7 @@ class Blocks:
             one, two = 2 * pair, 2 * pair + 1
             left, right = blocks[one], blocks[two]
             # Not np.dot: threads of a BLAS would compete with the other processes.
-            sums.products[pair] += np.einsum("bi,bi->", left, right)
+            sums.products[pair] += np.einsum("bi,bi->", left, right) * self._step**2
             varied = (high[one] > low[one]) & (high[two] > low[two])
             same = varied & (high[one] == high[two]) & (low[one] == low[two])
             turned = varied & (high[one] == -low[two]) & (low[one] == -high[two])

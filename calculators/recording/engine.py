@@ -21,7 +21,7 @@ from calculators.recording.places import Place, Run
 from calculators.recording.repeats import Repeats
 from calculators.recording.run_finder import chunk_runs
 from calculators.recording.runs import NO_EDGE, Stretch
-from calculators.recording.samples import raw_to_samples
+from calculators.recording.samples import raw_to_steps, step_of
 from calculators.recording.scale import scale_of
 from calculators.recording.settings import Settings
 from calculators.recording.spectra import Spectra
@@ -86,13 +86,15 @@ class PartCheck:
         self._end = geometry.end_of(last, layout.frames) if last > first else first
         self._position = first
         self._chunk = _chunk_frames(geometry, layout)
-        # Samples from ``_held_from`` to ``_position`` are kept: what the next segment needs.
+        # Samples from ``_held_from`` to ``_position`` are kept: what the next segment needs. They
+        # are counted in steps, as it saves a pass over all of them to scale only what comes out.
+        self._step = step_of(layout.encoding)
         self._samples = np.empty((layout.channels, self._chunk + 2 * geometry.segment))
         self._segment = -(-first // geometry.hop)
         self._held_from = first
-        self._blocks = Blocks(self._partial, self._measures, file, first)
+        self._blocks = Blocks(self._partial, self._measures, file, first, self._step)
         self._repeats = Repeats(self._partial, geometry, layout.frame_bytes, file, (first, last))
-        self._spectra = Spectra(self._partial, self._measures, file, first)
+        self._spectra = Spectra(self._partial, self._measures, file, first, self._step)
 
     @property
     def position(self) -> int:
@@ -137,7 +139,7 @@ class PartCheck:
     def _take(self, data: Bytes, frames: int) -> None:
         kept = self._position - self._held_from
         new = self._samples[:, kept : kept + frames]
-        raw_to_samples(data, self._layout, new)
+        raw_to_steps(data, self._layout, new)
         self._clean(new)
         at, self._position = self._position, self._position + frames
         extremes = self._blocks.add(new, at, self._last)
@@ -166,7 +168,9 @@ class PartCheck:
             return
         scale = self._partial.scales[self._file]
         clipped = (extremes[0] <= scale.lowest) | (extremes[1] >= scale.highest)
-        heads, tails, inner = chunk_runs(samples, scale, self._measures.settings, clipped)
+        heads, tails, inner = chunk_runs(
+            samples, self._step, scale, self._measures.settings, clipped
+        )
         end = at + samples.shape[1]
         self._partial.close(
             (channel, value, Run(Place(self._file, at + start), length))

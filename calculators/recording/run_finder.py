@@ -18,38 +18,40 @@ Inner = tuple[int, float, int, int]
 
 
 def chunk_runs(
-    samples: Floats, scale: Scale, settings: Settings, at_the_end: Array
+    samples: Floats, step: float, scale: Scale, settings: Settings, at_the_end: Array
 ) -> tuple[tuple[Edge, ...], tuple[Edge, ...], list[Inner]]:
     """The runs at the beginning of a chunk, those at its end, and the remarkable ones inside.
 
     Args:
-        samples: (C, n)
+        samples: (C, n), counted in steps.
+        step: A step, as a part of full scale.
         scale: Samples beyond its ends count as equal to them.
         settings: How long a run has to be.
         at_the_end: Whether a channel may have a sample at an end of the scale, (C,).
     """
     heads, tails, inner = [], [], []
+    scale = Scale(scale.lowest / step, scale.highest / step)
     shortest = min(settings.shortest_stuck, settings.shortest_zeros)
     for channel, row in enumerate(samples):
         values = np.clip(row, scale.lowest, scale.highest) if at_the_end[channel] else row
-        heads.append(_edge(values))
-        tails.append(_edge(values[::-1]))
+        heads.append(_edge(values, step))
+        tails.append(_edge(values[::-1], step))
         found = []
         if _may_have_run(values, shortest):
             found = _all_runs(values, shortest, scale)
         elif at_the_end[channel]:
             found = _clipped_runs(values, scale)
-        inner += [(channel, float(values[start]), start, length) for start, length in found]
+        inner += [(channel, float(values[start]) * step, start, length) for start, length in found]
     return tuple(heads), tuple(tails), inner
 
 
-def _edge(values: Floats) -> Edge:
+def _edge(values: Floats, step: float) -> Edge:
     """The run with which an array begins."""
     length, looked = len(values), 4
     while True:
         other = np.flatnonzero(values[:looked] != values[0])
         if len(other) or looked >= length:
-            return Edge(float(values[0]), int(other[0]) if len(other) else length)
+            return Edge(float(values[0]) * step, int(other[0]) if len(other) else length)
         looked *= 8
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from calculators.recording.errors import RecordingError
-from calculators.recording.layout import SAMPLE_BYTES, Layout
+from calculators.recording.layout import SAMPLE_BYTES, Encoding, Layout
 from calculators.recording.source import Source
 
 Raw = npt.NDArray[np.uint8]
@@ -36,21 +36,31 @@ def raw_to_samples(raw: Raw, layout: Layout, out: Samples | None = None) -> Samp
     Raises:
         ValueError: If ``raw`` is not whole frames, or ``out`` has another shape.
     """
-    frames = _whole_frames(raw, layout)
     if out is None:
-        out = np.empty((layout.channels, frames))
+        out = np.empty((layout.channels, _whole_frames(raw, layout)))
+    raw_to_steps(raw, layout, out)
+    out *= step_of(layout.encoding)
+    return out
+
+
+def step_of(encoding: Encoding) -> float:
+    """What ``raw_to_steps`` counts in, as a part of full scale: a power of two, so it is exact."""
+    return 1.0 if encoding == "float32" else 2.0 ** (1 - 8 * np.dtype(_TYPES[encoding]).itemsize)
+
+
+def raw_to_steps(raw: Raw, layout: Layout, out: Samples) -> None:
+    """The samples of whole frames in steps, see ``step_of``: what sums them can scale the sums.
+
+    Args, Raises: As ``raw_to_samples``.
+    """
+    frames = _whole_frames(raw, layout)
     _require_shape(out.shape, layout, frames)
     if layout.encoding == "int24":
         _fill_from_24_bit(raw, layout, out)
-        return out
-    for channel in range(layout.channels):
-        stored = _channel(raw, layout, channel, frames)
-        if layout.encoding == "float32":
-            with np.errstate(invalid="ignore"):  # some bit patterns that are no number warn
-                out[channel] = stored
-        else:
-            np.multiply(stored, 2.0 ** (1 - 8 * stored.itemsize), out=out[channel])
-    return out
+        return
+    with np.errstate(invalid="ignore"):  # some bit patterns that are no number warn
+        for channel in range(layout.channels):
+            out[channel] = _channel(raw, layout, channel, frames)
 
 
 def chunks(
@@ -132,9 +142,7 @@ def _fill_from_24_bit(raw: Raw, layout: Layout, out: Samples) -> None:
             part = out[channel, first : first + _BLOCK]
             high = scratch[: part.size]
             _high_24_bit(raw, layout, channel, first, high)
-            # Two passes, as one that converts and multiplies goes through buffers.
             part[:] = high
-            part *= 2.0**-31
 
 
 def _high_24_bit(

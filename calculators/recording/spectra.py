@@ -29,16 +29,19 @@ class Spectra:
         measures: What is measured.
         file: Index of the file.
         first: Frame at which the stretch begins; segments begin at multiples of half their length.
+        step: What samples are counted in, as a part of full scale.
     """
 
-    def __init__(self, partial: Partial, measures: Measures, file: int, first: int) -> None:
+    def __init__(
+        self, partial: Partial, measures: Measures, file: int, first: int, step: float
+    ) -> None:
         geometry = measures.geometry
         self._partial = partial
         self._measures = measures
         self._file = file
         self._batch = max(1, BATCH_SAMPLES // (geometry.segment * measures.channels))
         shape = (measures.channels, self._batch)
-        self._window = hann(geometry.segment)
+        self._window = hann(geometry.segment) * step
         self._windowed = np.empty((*shape, geometry.segment))
         self._lines = np.empty((*shape, geometry.segment // 2 + 1), dtype=np.complex128)
         self._low_band = LowBand(geometry, measures.channels, -(-first // geometry.hop))

@@ -16,7 +16,7 @@ import numpy as np
 
 from calculators.recording.engine import PartCheck, cuts
 from calculators.recording.opening import open_recording
-from calculators.recording.samples import chunks, raw_to_samples
+from calculators.recording.samples import chunks, raw_to_steps
 from calculators.recording.settings import Settings
 from calculators.recording.synthetic.files import wave_bytes
 from tests.bench import figures
@@ -90,7 +90,8 @@ def scipy(file: Path) -> None:
     for raw in chunks(
         recording.source, layout, frames_per_chunk=SCIPY_SEGMENTS * segment, overlap=segment // 2
     ):
-        samples = raw_to_samples(raw, layout)
+        samples = np.empty((layout.channels, raw.size // layout.frame_bytes))
+        raw_to_steps(raw, layout, samples)  # as cheaply as ours; scaling is left out
         new = (samples.shape[1] - segment) // (segment // 2) + 1
         if new > 0:
             density = welch(samples, layout.rate, "hann", segment, segment // 2, detrend=False)[1]

@@ -43,7 +43,8 @@ def rows(draw):
 def test_runs_are_those_found_one_by_one(row):
     """The first, the last, and inside all that are clipped or long enough."""
     at_the_end = np.array([bool((row <= SCALE.lowest).any() or (row >= SCALE.highest).any())])
-    (head,), (tail,), inner = chunk_runs(row[None], SCALE, LIMITS, at_the_end)
+    step = 2.0**-15
+    (head,), (tail,), inner = chunk_runs(row[None] / step, step, SCALE, LIMITS, at_the_end)
     runs = every_run(row)
     assert (head.value, head.length) == (runs[0][0], runs[0][2])
     assert (tail.value, tail.length) == (runs[-1][0], runs[-1][2])
