@@ -6,6 +6,7 @@
 import { existsSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { build } from "esbuild";
+import { libflacHeap } from "./libflac_heap.mjs";
 
 const [folder, styleFile, list] = process.argv.slice(2);
 if (!folder || !styleFile || !list) throw new Error("usage: bundle.mjs FOLDER STYLE.css LIST.json");
@@ -52,8 +53,11 @@ function packageOf(path) {
 function licences(metafiles) {
   const inputs = metafiles.flatMap((metafile) => Object.keys(metafile.inputs));
   const packages = new Set([...inputs.map(packageOf), ...COPIED].filter((path) => path !== undefined));
-  return [...packages].sort().map(licenceOf).join("\n\n");
+  return [...packages].sort().map(licenceOf).join("\n\n") + `\n\n${libflacLicence()}`;
 }
+
+/** Of what libflacjs was compiled from: its package names it, and its licence asks for this text. */
+const libflacLicence = () => readFileSync("site_src/licences/libflac.txt", "utf8").trimEnd();
 
 /** @param {string} path */
 function licenceOf(path) {
@@ -67,7 +71,14 @@ const scripts = { outdir: folder, entryNames: "[name]-[hash]", chunkNames: "[nam
 const WORKER = "site_src/browser/worker.js";
 const RECORDING_WORKER = "site_src/browser/recording-worker.js";
 const worker = await bundle({ ...scripts, entryPoints: [WORKER] });
-const recordingWorker = await bundle({ ...scripts, entryPoints: [RECORDING_WORKER] });
+const recordingWorker = await bundle({
+  ...scripts,
+  entryPoints: [RECORDING_WORKER],
+  splitting: true, // what unpacks FLAC is loaded when a FLAC file comes
+  assetNames: "[name]-[hash]",
+  loader: { ".wasm": "file" },
+  define: { __LIBFLAC__: JSON.stringify(libflacHeap()) },
+});
 const workerName = bundleOf(worker, WORKER);
 const recordingWorkerName = bundleOf(recordingWorker, RECORDING_WORKER);
 const page = await bundle({

@@ -15,13 +15,14 @@ from numpy.typing import NDArray
 from calculators import units
 from calculators.errors import InputError
 from calculators.recording import page_report
-from calculators.recording.engine import PartCheck
 from calculators.recording.errors import RecordingError
+from calculators.recording.flac_unpack import Brought, unpacker
 from calculators.recording.hearing import MOST_FRAMES, Sound, audible
 from calculators.recording.layout import Layout
 from calculators.recording.opening import Recording
 from calculators.recording.page_report import Sheet
 from calculators.recording.partial import Partial
+from calculators.recording.reading import Reading
 from calculators.recording.samples import raw_to_samples
 from calculators.recording.settings import Settings
 
@@ -90,7 +91,7 @@ class Desk:
         self.starts: list[float | None] = []
         self._found: Partial | None = None
         self._joined: list[Partial] = []
-        self._check: PartCheck | None = None
+        self._check: Reading | None = None
         self._before = self._first = self._last = 0
 
     # Files
@@ -114,13 +115,16 @@ class Desk:
         self.recordings = list(self.sheet.deployment.recordings)
         return self.sheet.opened()
 
+    def bring(self, unpack: Brought) -> None:
+        """Say what unpacks FLAC; before ``open``."""
+        unpacker.brought = unpack
+
     # The check
 
     def begin(self, file: int, first: int, last: int) -> None:
         """Start on a stretch of a file; indices are those of the files that ``open`` listed."""
-        layout = self.recordings[file].layout
         started = self.sheet.started(file)
-        self._check = PartCheck(layout, self.settings, first, last, started, file)
+        self._check = Reading(self.recordings[file], self.settings, first, last, started, file)
         self._first, self._last = first, last
         wanted = self._check.wants()
         if wanted and wanted[1] > len(self.buffer):
@@ -141,7 +145,7 @@ class Desk:
         self._check = None
 
     @property
-    def _now(self) -> PartCheck:
+    def _now(self) -> Reading:
         if self._check is None:
             raise AssertionError("no stretch was begun")
         return self._check

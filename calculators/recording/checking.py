@@ -84,6 +84,7 @@ def judged(
     title: str,
 ) -> Shown:
     """What was measured with all that is said of it."""
+    deployment = deployment.with_left_out(partial)
     summary = summarise(partial, deployment.files)
     found = [*deployment.findings, *judge(summary, deployment.sequence, expected)]
     return Shown(summary, calibration, ordered(found), expected, title)

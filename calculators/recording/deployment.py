@@ -9,6 +9,7 @@ from calculators.recording.errors import RecordingError
 from calculators.recording.findings import Finding, finding
 from calculators.recording.layout import Fault, Layout
 from calculators.recording.opening import Recording, open_recording
+from calculators.recording.partial import Partial
 from calculators.recording.sequence import Sequence, in_sequence
 from calculators.recording.source import Source
 from calculators.recording.timeline import Timeline, make_timeline
@@ -44,16 +45,40 @@ class Deployment:
         return make_timeline([(file.layout, file.seconds) for file in self.sequence.files])
 
     def with_damage(self, damage: dict[int, str]) -> "Deployment":
-        """The same, with files that turned out damaged while they were measured, and how."""
+        """The same, with files that could not be read to their end, and why."""
+        return self._with_faults({file: [Fault("damaged", why)] for file, why in damage.items()})
+
+    def with_left_out(self, partial: Partial) -> "Deployment":
+        """The same, with what turned out damaged inside packed files."""
+        return self._with_faults(
+            {
+                file: [_left_out(self.sequence.files[file].layout, *span) for span in spans]
+                for file, spans in partial.left_out.items()
+            }
+        )
+
+    def _with_faults(self, faults: dict[int, list[Fault]]) -> "Deployment":
         files = tuple(
-            replace(file, layout=_damaged(file.layout, damage[n])) if n in damage else file
+            replace(file, layout=_with_faults(file.layout, faults.get(n, [])))
             for n, file in enumerate(self.sequence.files)
         )
         return replace(self, sequence=replace(self.sequence, files=files))
 
 
-def _damaged(layout: Layout, why: str) -> Layout:
-    return replace(layout, faults=(*layout.faults, Fault("damaged", why)))
+def _with_faults(layout: Layout, faults: list[Fault]) -> Layout:
+    return replace(layout, faults=(*layout.faults, *faults))
+
+
+def _left_out(layout: Layout, first: int, last: int) -> Fault:
+    where = f"From {first / layout.rate:.6g} s (frame {first})"
+    goes_on = (
+        "to the end"
+        if last >= layout.frames
+        else f"to {last / layout.rate:.6g} s, where reading goes on"
+    )
+    return Fault(
+        "damaged", f"The packed sound is damaged. {where} {goes_on}, it is left out.", frame=first
+    )
 
 
 def deployment_of(sources: Many[Source], order: str | None = None) -> Deployment:

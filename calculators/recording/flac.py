@@ -1,50 +1,46 @@
-"""FLAC files, unpacked as they are read, by libsndfile through the library soundfile.
+"""FLAC files, unpacked as they are read.
 
 An unpacked FLAC file looks like any other source of bytes: frames of 16- or 24-bit integers from
-byte 0 on. So all that reads a WAVE file chunk by chunk reads it too.
+byte 0 on. So all that reads a WAVE file chunk by chunk reads it too. What reads a stretch from its
+start to its end gives the bytes of the file to an ``Unpacking`` instead, and goes on past damage.
 """
 
-import io
-import sys
+from collections import deque
 from dataclasses import replace
-from importlib import import_module
 from typing import Any
 
-import numpy as np
-import numpy.typing as npt
-
 from calculators.recording.errors import RecordingError
-from calculators.recording.flac_stream import COUNT_END, StreamInfo, last_frame, read_stream_info
+from calculators.recording.flac_blocks import Chain, Finder, Piece
+from calculators.recording.flac_stream import (
+    Extent,
+    StreamInfo,
+    extent_of,
+    head_for,
+    read_stream_info,
+)
+from calculators.recording.flac_unpack import unpacker
 from calculators.recording.layout import SAMPLE_BYTES, Encoding, Fault, FaultKind, Layout
 from calculators.recording.source import Source
 from calculators.recording.zero_tail import with_zeros_named
 
-MISSING = (
-    "It is a FLAC file. To unpack it the library soundfile is needed, which is not installed here:"
-    " pip install 'wetside[recording]'. WAVE files need no library."
-)
-IN_A_PAGE = (
-    "It is a FLAC file, which this page does not unpack. Unpack it to a WAVE file, or check it on"
-    " the command line, which reads FLAC."
-)
-
 _ENCODINGS: dict[int, Encoding] = {16: "int16", 24: "int24"}
-_TYPES: dict[Encoding, str] = {"int16": "int16", "int24": "int32"}
-_BUFFER = 1 << 16
+
+AT_ONCE = 1 << 16
+"""Frames that are unpacked at once, at least a block."""
 
 
 class FlacSource:
     """A FLAC file as the bytes of its frames, in whole numbers of 16 or 24 bits.
 
     Reading on from where the last read ended costs no search. A file that was cut short reads as
-    far as it goes: the library is shown it up to the last whole block, with a length that is true.
+    far as its whole blocks go.
 
     Args:
         packed: The file as it is.
 
     Raises:
-        RecordingError: If it is no FLAC file, has samples of other bits, or the library that
-            unpacks it is not installed; and in ``read``, if the packed sound is damaged.
+        RecordingError: If it is no FLAC file, has samples of other bits, or what unpacks it is not
+            there; and in ``read``, if the packed sound is damaged.
 
     Source:
         FLAC [rfc9639].
@@ -53,15 +49,18 @@ class FlacSource:
     def __init__(self, packed: Source) -> None:
         self.name = packed.name
         self.packed = packed
-        info = read_stream_info(packed)
-        frames, self._end = last_frame(packed, info)
-        self.layout = _layout(packed, info, frames, self._end)
+        self.info = read_stream_info(packed)
+        extent = extent_of(packed, self.info)
+        self._finder = Finder(packed, self.info, extent)
+        self.layout = _layout(packed, self.info, extent)
         self.size = self.layout.frames * self.layout.frame_bytes
-        self._decoder: Any = None
-        self._bytes = self._shown()
-        self._next = 0
-        _library(self.name)
+        self._going_on: Unpacking | None = None
+        unpacker.require(self.name)
         self.layout = self._end_looked_at()
+
+    def unpacking(self, first: int) -> "Unpacking":
+        """The frames from one on, for whoever has the bytes of the file."""
+        return Unpacking(self._finder.chain_at(first), self.info, self.layout, first)
 
     def read(self, offset: int, length: int) -> bytes:
         """``length`` bytes of unpacked frames from ``offset`` on; fewer only at the end."""
@@ -74,8 +73,8 @@ class FlacSource:
         return self._unpacked(first, last - first)[start : start + length]
 
     def __getstate__(self) -> dict[str, Any]:
-        """Without the open decoder, so that it may be sent to another process."""
-        return {**self.__dict__, "_decoder": None, "_bytes": self._shown()}
+        """Without what was unpacked last: so it is small when it is sent to another process."""
+        return {**self.__dict__, "_going_on": None}
 
     def _end_looked_at(self) -> Layout:
         try:
@@ -85,51 +84,141 @@ class FlacSource:
             fault = Fault("damaged", text, frame=self.layout.frames)
             return replace(self.layout, faults=(*self.layout.faults, fault))
 
-    def _shown(self) -> "_Shown":
-        return _Shown(self.packed, self._end, self.layout.frames)
-
     def _unpacked(self, first: int, count: int) -> bytes:
-        try:
-            block = self._decoded(first, count)
-        except _library(self.name).SoundFileError as error:
-            self._decoder = None
-            raise self._bytes.failure or self._damaged(first, count, str(error)) from error
-        if len(block) < count:
-            self._decoder = None
-            why = f"only {len(block)} frames could be unpacked."
-            raise self._bytes.failure or self._damaged(first, count, why)
-        self._next = first + count
-        return _packed_bytes(block, self.layout.encoding)
-
-    def _decoded(self, first: int, count: int) -> npt.NDArray[Any]:
-        if self._decoder is None:
-            self._bytes = self._shown()
-            buffered = io.BufferedReader(self._bytes, _BUFFER)
-            self._decoder, self._next = _library(self.name).SoundFile(buffered), 0
-        if self._next != first:
-            self._decoder.seek(first)
-        found: npt.NDArray[Any] = self._decoder.read(
-            count, dtype=_TYPES[self.layout.encoding], always_2d=True
-        )
-        return found
-
-    def _damaged(self, first: int, count: int, why: str) -> RecordingError:
-        return RecordingError(
-            self.name,
-            f"The packed sound is damaged within frames {first} to {first + count}: {why}",
-        )
+        unpacking, self._going_on = self._going_on, None
+        if unpacking is None or unpacking.frame != first:
+            unpacking = self.unpacking(first)
+        while (block := unpacking.take(count)) is None:
+            wanted = unpacking.wants()
+            assert wanted, "at the end there is a hole, or all is there"
+            packed = self.packed.read(*wanted)
+            if len(packed) < wanted[1]:
+                raise RecordingError(self.name, "It has become shorter since it was opened.")
+            unpacking.add(packed)
+        if unpacking.hole:
+            start, end = unpacking.hole
+            raise RecordingError(
+                self.name, f"The packed sound is damaged within frames {start} to {end}."
+            )
+        self._going_on = unpacking
+        return block
 
 
-def _library(file: str) -> Any:
-    try:
-        return import_module("soundfile")
-    except (ImportError, OSError) as error:
-        raise RecordingError(
-            file, IN_A_PAGE if sys.platform == "emscripten" else MISSING
-        ) from error
+class Unpacking:
+    """The frames of a FLAC file from one on, as its bytes come.
+
+    Args:
+        chain: The blocks from shortly before that frame on.
+        info, layout: Of the file.
+        first: That frame.
+    """
+
+    def __init__(self, chain: Chain, info: StreamInfo, layout: Layout, first: int) -> None:
+        self.frame = first
+        """The frame that comes next."""
+
+        self._chain, self._info, self._layout = chain, info, layout
+        self._waiting: deque[Piece] = deque()
+        self._ready = bytearray()
+        self._start = chain.frame  # the first frame of what is ready
+        self._damage: tuple[int, int] | None = None  # frames right behind what is ready
+
+    def wants(self) -> tuple[int, int] | None:
+        """The next bytes of the file: offset and length; None when all were there."""
+        return self._chain.wants()
+
+    def add(self, packed: bytes | bytearray | memoryview) -> None:
+        """Take the bytes that were wanted."""
+        self._chain.add(packed)
+
+    @property
+    def hole(self) -> tuple[int, int] | None:
+        """If the next frame cannot be had: it, and the first one behind the damage."""
+        if self._damage and self.frame >= self._damage[0]:
+            return self.frame, self._damage[1]
+        return None
+
+    def take(self, count: int) -> bytes | None:
+        """The next frames: so many, fewer before a ``hole``; None while more bytes are wanted."""
+        until = min(self.frame + count, self._layout.frames)
+        while self._end < until and self._damage is None:
+            if not self._unpack_more(min(AT_ONCE, until - self._end)):
+                return None
+            self._forget()
+        size = (until - self.frame) * self._layout.frame_bytes
+        given = bytes(self._ready[:size])
+        self.frame += len(given) // self._layout.frame_bytes
+        self._forget()
+        return given
+
+    def go_on(self, frame: int) -> None:
+        """Have a frame behind the hole come next."""
+        self.frame = frame
+        self._forget()
+
+    @property
+    def _end(self) -> int:
+        """The frame behind what is ready."""
+        return self._start + len(self._ready) // self._layout.frame_bytes
+
+    def _forget(self) -> None:
+        """Leave out what lies before the next frame."""
+        if self._damage and self._damage[1] <= self.frame:
+            self._ready.clear()
+            self._start, self._damage = self._damage[1], None
+        passed = min(self.frame, self._end) - self._start
+        if passed > 0:
+            del self._ready[: passed * self._layout.frame_bytes]
+            self._start += passed
+
+    def _unpack_more(self, count: int) -> bool:
+        """Some frames more, or damage; False while more bytes are wanted."""
+        pieces = self._successive(count)
+        if pieces:
+            self._unpack(pieces)
+        elif self._waiting:
+            self._damage = self._end, self._waiting[0].first
+        elif self.wants() is None:
+            self._damage = self._end, self._layout.frames
+        else:
+            return False
+        return True
+
+    def _successive(self, count: int) -> list[Piece]:
+        """The next blocks without one missing, with about so many frames."""
+        pieces: list[Piece] = []
+        until = self._end
+        while until - self._end < count:
+            if not self._waiting and (piece := self._chain.next()):
+                self._waiting.append(piece)
+            if not self._waiting or self._waiting[0].first != until:
+                break
+            pieces.append(self._waiting.popleft())
+            until += pieces[-1].frames
+        return pieces
+
+    def _unpack(self, pieces: list[Piece]) -> None:
+        """Blocks together, or, where one of them is damaged, one by one up to that."""
+        together = self._unpacked(pieces)
+        if together is not None:
+            self._ready += together
+            return
+        for number, piece in enumerate(pieces):
+            alone = self._unpacked([piece])
+            if alone is None:
+                self._damage = piece.first, piece.first + piece.frames
+                self._waiting.extendleft(reversed(pieces[number + 1 :]))
+                return
+            self._ready += alone
+
+    def _unpacked(self, pieces: list[Piece]) -> bytes | None:
+        frames = sum(piece.frames for piece in pieces)
+        packed = b"".join(piece.packed for piece in pieces)
+        head = head_for(self._info, frames)
+        return unpacker.unpack(head, packed, frames, self._layout.channels, self._layout.encoding)
 
 
-def _layout(packed: Source, info: StreamInfo, frames: int, end: int) -> Layout:
+def _layout(packed: Source, info: StreamInfo, extent: Extent) -> Layout:
     if info.bits not in _ENCODINGS or not info.rate:
         raise RecordingError(
             packed.name,
@@ -142,16 +231,17 @@ def _layout(packed: Source, info: StreamInfo, frames: int, end: int) -> Layout:
         channels=info.channels,
         rate=info.rate,
         data_start=0,
-        frames=frames,
+        frames=extent.frames,
         frame_bytes=info.channels * SAMPLE_BYTES[encoding],
         promised_frames=info.promised,
         started=None,
-        faults=tuple(_faults(packed, info, frames, end)),
+        faults=tuple(_faults(packed, info, extent)),
     )
 
 
-def _faults(packed: Source, info: StreamInfo, there: int, end: int) -> list[Fault]:
+def _faults(packed: Source, info: StreamInfo, extent: Extent) -> list[Fault]:
     faults = []
+    there, end = extent.frames, extent.end
     if there == 0:
         faults.append(Fault("header only", "There is a header, but no whole block of sound.", end))
     elif info.promised is None:
@@ -168,59 +258,3 @@ def _faults(packed: Source, info: StreamInfo, there: int, end: int) -> list[Faul
         text = f"The last {packed.size - end} bytes are no whole block of sound; they are left out."
         faults.append(Fault("stray bytes", text, end))
     return faults
-
-
-def _packed_bytes(block: npt.NDArray[Any], encoding: Encoding) -> bytes:
-    """Frames as bytes, lowest first; 24 bits come in the upper three bytes of 32."""
-    if encoding == "int16":
-        return block.astype("<i2", copy=False).tobytes()
-    wide = np.ascontiguousarray(block, dtype="<i4").view(np.uint8)
-    return wide.reshape(-1, 4)[:, 1:].tobytes()
-
-
-class _Shown(io.RawIOBase):
-    """A file object for the library: the packed file up to its last whole block.
-
-    The header gives the true number of frames, instead of a promise that was not kept. A fault of
-    the disk cannot pass through the library: it is kept in ``failure``, and the read ends there.
-    """
-
-    def __init__(self, source: Source, end: int, frames: int) -> None:
-        self.failure: RecordingError | None = None
-        self._source = source
-        self._end = end
-        self._head = _mended_head(source, frames)
-        self._place = 0
-
-    def readable(self) -> bool:
-        return True
-
-    def seekable(self) -> bool:
-        return True
-
-    def seek(self, offset: int, whence: int = io.SEEK_SET) -> int:
-        base = {io.SEEK_SET: 0, io.SEEK_CUR: self._place, io.SEEK_END: self._end}[whence]
-        self._place = max(0, base + offset)
-        return self._place
-
-    def readinto(self, target: Any) -> int:
-        try:
-            block = self._block(max(0, min(len(target), self._end - self._place)))
-        except RecordingError as failure:
-            self.failure = failure
-            return 0
-        target[: len(block)] = block
-        self._place += len(block)
-        return len(block)
-
-    def _block(self, length: int) -> bytes:
-        if self._place < len(self._head):
-            return self._head[self._place : self._place + length]
-        return self._source.read(self._place, length)
-
-
-def _mended_head(source: Source, frames: int) -> bytes:
-    """The first bytes of the file, with its number of frames in the 36 bits that hold it."""
-    head = source.read(0, COUNT_END)
-    count = int.from_bytes(head[COUNT_END - 5 :], "big") >> 36 << 36 | frames
-    return head[: COUNT_END - 5] + count.to_bytes(5, "big")

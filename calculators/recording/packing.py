@@ -18,7 +18,7 @@ import numpy as np
 from calculators.recording.arrays import Array
 from calculators.recording.errors import RecordingError
 
-MARK = b"WSPART01"
+MARK = b"WSPART02"
 """What the bytes begin with; its last two digits are the version."""
 
 HEAD = Struct("<8sII")

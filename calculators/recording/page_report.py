@@ -162,10 +162,11 @@ class Sheet:
         raise InputError("start", "Nothing was recorded at that moment: it lies between two files.")
 
     def _shown(self, found: Partial, level: Json | None) -> Shown:
-        summary = summarise(found, self.deployment.files)
+        deployment = self.deployment.with_left_out(found)
+        summary = summarise(found, deployment.files)
         calibration, expected = self._calibration(level)
-        judged = judge(summary, self.deployment.sequence, expected)
-        findings = ordered([*self.deployment.findings, *judged])
+        judged = judge(summary, deployment.sequence, expected)
+        findings = ordered([*deployment.findings, *judged])
         return Shown(summary, calibration, findings, expected, self._title())
 
     def _title(self) -> str:
@@ -188,6 +189,9 @@ class Sheet:
         frames = sum(file.layout.frames for file in self.deployment.sequence.files)
         if found.frames >= frames:
             return "From every sample of the recording."
+        if found.frames + found.frames_left_out >= frames:
+            lost = found.frames_left_out / found.rate
+            return f"From every sample that can be had: {lost:.3g} s are damaged and left out."
         seconds = length_text(round(found.frames / found.rate))
         of_all = length_text(round(frames / found.rate))
         pieces = len(found.stretches)

@@ -1,7 +1,7 @@
 """What is known of some stretches of a deployment, in a form that adds up and travels."""
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from typing import Any
 
 import numpy as np
@@ -130,6 +130,13 @@ class Partial:
     extremes: Extremes
     columns: TimeGrid
     hours: TimeGrid
+    left_out: dict[int, tuple[tuple[int, int], ...]] = field(default_factory=dict)
+    """By file: frames from … up to … that cannot be had, because they are packed and damaged."""
+
+    @property
+    def frames_left_out(self) -> int:
+        """Frames that cannot be had."""
+        return sum(last - first for spans in self.left_out.values() for first, last in spans)
 
     @property
     def frames(self) -> int:
@@ -159,9 +166,22 @@ class Partial:
             extremes=self.extremes.merged(later.extremes),
             columns=self.columns.merged(later.columns),
             hours=self.hours.merged(later.hours),
+            left_out=dict(self.left_out),
         )
         merged.join(self.stretches + later.stretches)
+        for file, spans in later.left_out.items():
+            for first, last in spans:
+                merged.leave_out(file, first, last)
         return merged
+
+    def leave_out(self, file: int, first: int, last: int) -> None:
+        """Note that frames cannot be had; spans that meet become one."""
+        spans: list[tuple[int, int]] = []
+        for start, end in sorted((*self.left_out.get(file, ()), (first, last))):
+            if spans and start <= spans[-1][1]:
+                start, end = spans[-1][0], max(end, spans.pop()[1])
+            spans.append((start, end))
+        self.left_out[file] = tuple(spans)
 
     def join(self, stretches: Iterable[Stretch]) -> None:
         """Take these stretches in, and count the runs that end where two of them meet."""
@@ -218,6 +238,7 @@ class Partial:
             extremes=Extremes(self.extremes.values.copy(), self.extremes.places.copy()),
             columns=self.columns.copy(),
             hours=self.hours.copy(),
+            left_out=dict(self.left_out),
         )
 
     def finished(self) -> "Partial":
@@ -324,6 +345,9 @@ def _description(partial: Partial) -> dict[str, Any]:
         "grids": [
             [grid.duration, grid.first, grid.count] for grid in (partial.columns, partial.hours)
         ],
+        "left_out": [
+            [file, first, last] for file, spans in partial.left_out.items() for first, last in spans
+        ],
     }
 
 
@@ -367,6 +391,10 @@ def _read(description: dict[str, Any], arrays: dict[str, Array]) -> Partial:
         (partial.columns, partial.hours), description["grids"], strict=True
     ):
         grid.duration, grid.first, grid.count = int(duration), int(first), int(count)
+    if not isinstance(description["left_out"], list):
+        raise ValueError("no list of frames")
+    for file, first, last in description["left_out"]:
+        partial.leave_out(int(file), int(first), int(last))
     _require_sound(partial)
     _fill(partial, arrays)
     return partial
@@ -394,7 +422,12 @@ def _require_sound(partial: Partial) -> None:
         0 <= grid.count <= grid.most and grid.duration > 0
         for grid in (partial.columns, partial.hours)
     )
-    if not (known and edges and tallies and grids):
+    left_out = partial.left_out.keys() <= partial.starts.keys() and all(
+        0 <= first < last <= MOST_FRAMES
+        for spans in partial.left_out.values()
+        for first, last in spans
+    )
+    if not (known and edges and tallies and grids and left_out):
         raise ValueError("parts that do not fit each other")
 
 

@@ -10,14 +10,13 @@ from calculators.recording.source import Source
 from calculators.recording.wave_format import MOST_BYTES as FORMAT_BYTES
 from calculators.recording.wave_format import WaveFormat, read_format
 
-ACCEPTED = "Read are WAVE files (RIFF, RF64 or BW64) and, where it is installed for, FLAC."
+ACCEPTED = "Read are WAVE files (RIFF, RF64 or BW64) and FLAC files."
 
 SEARCHED = 1 << 16
 """Bytes that are searched for the sound where the chunks before it are spoilt."""
 
 _CONTAINERS: dict[bytes, Container] = {b"RIFF": "WAVE", b"RF64": "RF64", b"BW64": "BW64"}
 _OTHERS = {
-    b"fLaC": "a FLAC file, which is not unpacked here",
     b"RIFX": "a RIFX file (highest byte first)",
     b"FORM": "an AIFF file",
     b"OggS": "an Ogg file",

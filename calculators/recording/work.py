@@ -6,10 +6,11 @@ from itertools import pairwise
 from pathlib import Path
 
 from calculators.recording.deployment import Deployment
-from calculators.recording.engine import PartCheck, cuts
+from calculators.recording.engine import cuts
 from calculators.recording.errors import RecordingError
 from calculators.recording.opening import open_recording
 from calculators.recording.partial import Partial
+from calculators.recording.reading import Reading
 from calculators.recording.settings import Settings
 
 PART_BYTES = 2**28
@@ -53,7 +54,10 @@ class Part:
 
 @dataclass(frozen=True)
 class Measured:
-    """A partial result as bytes, and by file why it could not be read to its end."""
+    """A partial result as bytes, and by file why it could not be read to its end.
+
+    What of a packed file is damaged inside stands in the partial result.
+    """
 
     packed: bytes
     damage: dict[int, str] = field(default_factory=dict)
@@ -100,14 +104,14 @@ def measure(part: Part, tell: Tell = _tell_nobody) -> Measured:
     recording = open_recording(part.path)
     if Path(part.path).stat().st_size != part.size:
         raise RecordingError(part.name, "It changed while it was checked. Check it again.")
-    layout = recording.layout
-    check = PartCheck(layout, part.settings, part.first, part.last, part.started, part.file)
+    reading = Reading(recording, part.settings, part.first, part.last, part.started, part.file)
     damage: dict[int, str] = {}
-    while (wanted := check.wants()) is not None:
+    while (wanted := reading.wants()) is not None:
+        before = reading.position
         try:
-            raw = recording.source.read(*wanted)
-        except RecordingError as error:  # a worn card, or packed sound that is damaged inside
+            raw = recording.file.read(*wanted)
+        except RecordingError as error:  # a worn card
             raw, damage = b"", {part.file: error.why}
-        check.add(memoryview(raw))
-        tell(len(raw))
-    return Measured(check.partial().to_bytes(), damage)
+        reading.add(memoryview(raw))
+        tell((reading.position - before) * part.frame_bytes)
+    return Measured(reading.partial().to_bytes(), damage)

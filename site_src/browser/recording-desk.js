@@ -8,7 +8,7 @@ import { readShelf } from "./rig-store.js";
  * @import {KeptRig} from "./rig-store.js"
  */
 
-const ACCEPTED = ".wav,.wave,.bwf,.rf64,.bw64,audio/wav,audio/x-wav,audio/vnd.wave";
+const ACCEPTED = ".wav,.wave,.bwf,.rf64,.bw64,.flac,audio/wav,audio/x-wav,audio/vnd.wave,audio/flac,audio/x-flac";
 const NONE = "none";
 const TYPED = "typed";
 
@@ -120,7 +120,7 @@ export class Intake {
       "p",
       { class: "drop-words" },
       h(document, "strong", {}, "Drop recordings here, or a folder of them."),
-      " WAVE, also RF64 and BW64, of any length. They are read on this device and go nowhere.",
+      " WAVE, also RF64 and BW64, and FLAC, of any length. They are read on this device and go nowhere.",
     );
     this.element = h(
       document,

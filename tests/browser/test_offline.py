@@ -4,6 +4,7 @@ import json
 import shutil
 import threading
 
+import numpy as np
 import pytest
 
 from calculators import EDITION
@@ -11,6 +12,7 @@ from calculators.registry import CALCULATORS
 from site_src.runtime import file_entry
 from site_src.serve import Server
 from tests.built import free_port
+from tests.recording.made_flac import flac
 
 READY = "document.querySelector('.offline-state').textContent.startsWith('Ready for offline')"
 NOT_READY = "document.querySelector('.offline-state').textContent.startsWith('Not ready')"
@@ -72,7 +74,7 @@ def test_keeping_proves_files_and_python_and_tells_what_it_proved(kept):
     assert "The browser" in words
 
 
-def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(kept, host):
+def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(kept, host, tmp_path):
     """The server is really gone: nothing listens on its port."""
     host.stop()
     kept.live("runtime")
@@ -89,6 +91,12 @@ def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(ke
     kept.until("document.querySelector('.recording[data-live]')")
     kept.page.click("button.demo")
     kept.until("document.querySelector('.recording[data-check=done]')")
+    packed = tmp_path / "reach.flac"
+    packed.write_bytes(flac(np.arange(-20_000, 20_000)[:, None], rate=8000))
+    kept.page.set_input_files(".pick-files", packed)
+    kept.until("document.querySelector('.desk-files').innerText.includes('reach.flac')")
+    kept.until("document.querySelector('.recording[data-check=done]')")
+    assert "8,000 Hz, 1 channel, 16 bit" in kept.page.locator(".desk-files").inner_text()
     kept.expect("404")
     assert kept.page.goto(f"{host.url}no/such/page/").status == 404
     assert "Wetside" in kept.page.title()

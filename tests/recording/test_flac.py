@@ -11,9 +11,9 @@ import soundfile
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.recording import flac
+from calculators.recording import flac, flac_unpack
 from calculators.recording.errors import RecordingError
-from calculators.recording.flac_stream import last_frame, read_stream_info
+from calculators.recording.flac_stream import Extent, extent_of, read_stream_info
 from calculators.recording.opening import open_recording
 from calculators.recording.samples import chunks, raw_to_samples
 from calculators.recording.source import BytesSource
@@ -106,7 +106,7 @@ def test_the_second_example_of_the_standard_whole_and_cut_short():
     source = BytesSource(EXAMPLE_2)
     info = read_stream_info(source)
     assert (info.first_block, info.least_block, info.promised) == (0x88, 16, 19)
-    assert last_frame(source, info) == (19, len(EXAMPLE_2))
+    assert extent_of(source, info) == Extent(19, len(EXAMPLE_2), b"\xff\xf8")
     whole = integers(opened(EXAMPLE_2))
     digest = md5(whole.T.astype("<i2").tobytes(), usedforsecurity=False).hexdigest()
     assert digest == "d5b0564975e98b8d8b930422757b8103"
@@ -126,9 +126,10 @@ def test_numbers_of_blocks_of_one_two_and_three_bytes(tmp_path, blocks):
     source = BytesSource(path.read_bytes())
     info = read_stream_info(source)
     assert (info.least_block, info.promised) == (1152, frames)
-    assert last_frame(source, info) == (frames, source.size)
+    extent = extent_of(source, info)
+    assert (extent.frames, extent.end) == (frames, source.size)
     cut = BytesSource(path.read_bytes()[:-3])
-    assert last_frame(cut, info)[0] == 1152 * blocks
+    assert extent_of(cut, info).frames == 1152 * blocks
 
 
 @pytest.mark.parametrize("part", [0.05, 0.5, 0.9, 0.9999])
@@ -235,11 +236,11 @@ def test_without_the_library_the_refusal_says_what_to_install(tmp_path, monkeypa
     def refused(name: str):
         raise ModuleNotFoundError(f"No module named {name!r}")
 
-    monkeypatch.setattr(flac, "import_module", refused)
+    monkeypatch.setattr(flac_unpack, "import_module", refused)
     with pytest.raises(RecordingError, match=r"pip install 'wetside\[recording\]'"):
         open_recording(path)
     monkeypatch.setattr("sys.platform", "emscripten")
-    with pytest.raises(RecordingError, match="this page does not unpack"):
+    with pytest.raises(RecordingError, match="the part of this page that unpacks FLAC is not here"):
         open_recording(path)
 
 
