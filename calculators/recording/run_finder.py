@@ -60,7 +60,7 @@ def _may_have_run(values: Floats, shortest: int) -> bool:
 
     Such a run holds so many samples of a grid; few other places have as many that are equal.
     """
-    grid = values[::GRID]
+    grid = values[::GRID].copy()  # read from afar once, not twice
     equal = grid[1:] == grid[:-1]
     several = equal
     pairs = shortest // GRID - 1

@@ -10,7 +10,7 @@ from calculators.recording.measures import Measures
 from calculators.recording.partial import Partial
 from calculators.recording.seconds import Seconds
 
-BATCH_SAMPLES = 2**16
+BATCH_SAMPLES = 2**17
 """Samples that are transformed at once: some segments, as calls cost time, and not too many for the
 processor's cache."""
 
