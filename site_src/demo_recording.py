@@ -26,7 +26,7 @@ def report() -> dict[str, Any]:
     desk = Desk()
     listed = [{"name": file.name, "size": len(file.data), "changed": 0} for file in made]
     desk.open(json.dumps(listed), lambda n, offset, length: made[n].data[offset : offset + length])
-    for stretch in json.loads(desk.call(json.dumps({"op": "plan", "workers": 1})))["shares"][0]:
+    for stretch in json.loads(desk.call(json.dumps({"op": "plan", "workers": 1})))["stretches"]:
         desk.begin(stretch["file"], stretch["first"], stretch["last"])
         while (wanted := desk.wants()) is not None:
             offset, length = wanted

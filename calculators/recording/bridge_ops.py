@@ -5,8 +5,8 @@ wants next, gets them in one buffer that it keeps, and holds one partial result,
 """
 
 import json
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable
+from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
@@ -29,15 +29,19 @@ from calculators.recording.settings import Settings
 Read = Callable[[int, int, int], Any]
 """Bytes of a file: its index, offset, length. None where it can't be read any more."""
 
-STRETCH_BYTES = 1 << 27
-"""Of sound between two moments at which what was found is worth keeping, some seconds of work."""
+STRETCH_BYTES = 1 << 26
+"""Of sound in a stretch, the most that is lost when a page is closed: a phone takes seconds for it.
+Where two meet, a second or two are worked on twice, 3 % of this."""
 
-SAMPLES = 16
+SAMPLES = 8
 """Short stretches all over a long recording, for a first picture."""
 
 SAMPLE_SECONDS = 2
-LEAST_SAMPLED = 40 * SAMPLES * SAMPLE_SECONDS
-"""Seconds of a recording below which all of it is as soon done."""
+LEAST_SAMPLED = 1 << 28
+"""Bytes of sound below which the first seconds of work are a good part of it."""
+
+WORTH_A_WORKER = 2 * STRETCH_BYTES
+"""Bytes of sound for which another Worker is worth its start."""
 
 MOST_HEARD = 60.0
 """Seconds of a moment."""
@@ -64,24 +68,23 @@ class PageSource:
 
 @dataclass(frozen=True)
 class Stretch:
-    """Frames of one file; ``keep`` where what is found up to its end is worth keeping."""
+    """Frames of one file."""
 
     file: int
     first: int
     last: int
-    keep: bool = True
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> dict[str, int]:
         """For the page."""
-        return {"file": self.file, "first": self.first, "last": self.last, "keep": self.keep}
+        return asdict(self)
 
 
 class Desk:
     """One set of files and what is known of it.
 
-    The order of calls: ``open``; ``call`` with ``plan``; then for each stretch ``begin``, as long
-    as ``wants`` says something ``add``, and ``end``. ``call`` with ``report`` and ``hear`` at any
-    time after ``open``.
+    The order of calls: ``open``; ``call`` with ``plan``; ``take_up`` where something was kept; then
+    for each stretch ``begin``, as long as ``wants`` says something ``add``, and ``end``. ``call``
+    with ``report`` and ``hear`` at any time after ``open``.
     """
 
     def __init__(self, settings: Settings | None = None) -> None:
@@ -92,7 +95,7 @@ class Desk:
         self._found: Partial | None = None
         self._joined: list[Partial] = []
         self._check: Reading | None = None
-        self._before = self._first = self._last = 0
+        self._first = self._last = 0
 
     # Files
 
@@ -126,13 +129,13 @@ class Desk:
         started = self.sheet.started(file)
         self._check = Reading(self.recordings[file], self.settings, first, last, started, file)
         self._first, self._last = first, last
-        wanted = self._check.wants()
-        if wanted and wanted[1] > len(self.buffer):
-            self.buffer = np.zeros(wanted[1], np.uint8)
 
     def wants(self) -> tuple[int, int] | None:
-        """The next bytes: offset and length, at most as long as ``buffer``; None at the end."""
-        return self._now.wants()
+        """The next bytes: offset and length; None at the end. ``buffer`` has room for them then."""
+        wanted = self._now.wants()
+        if wanted and wanted[1] > len(self.buffer):
+            self.buffer = np.zeros(wanted[1], np.uint8)
+        return wanted
 
     def add(self, length: int) -> None:
         """So many bytes are in the buffer."""
@@ -152,37 +155,43 @@ class Desk:
 
     @property
     def frames_done(self) -> int:
-        """Frames since the work began, or since what was taken up."""
-        done = self._found.frames if self._found else 0
-        if self._check:
-            done += min(self._check.position, self._last) - self._first
-        return done - self._before
-
-    def mark(self) -> None:
-        """Count frames from here on."""
-        self._before = self._found.frames if self._found else 0
+        """Frames of the stretch that is being worked on."""
+        return min(self._check.position, self._last) - self._first if self._check else 0
 
     def take(self) -> bytes:
-        """What was found so far, for ``take_up`` and ``join``."""
+        """What was found so far, for ``join``: what is being worked on too, as far as it is."""
         found = self._all_of_mine()
         return found.to_bytes() if found else b""
 
-    def take_up(self, kept: bytes) -> None:
-        """Go on from what an earlier check of the same files found.
+    def keep(self) -> bytes:
+        """What was found in the stretches that are done, for ``take_up``."""
+        return self._found.to_bytes() if self._found else b""
 
-        Raises:
-            RecordingError: If these bytes are something else, damaged, or of another version.
+    def take_up(self, kept: list[bytes]) -> str:
+        """Go on from what Workers that checked the same files have found.
+
+        Returns:
+            JSON: a refusal if these bytes are something else, damaged, or of another version.
         """
-        self._found = Partial.from_bytes(bytes(kept))
-        self._check = None
 
-    def join(self, parts: list[bytes]) -> None:
+        def answer() -> dict[str, Any]:
+            self._found, self._check = _merged(_read(kept)), None
+            return {}
+
+        return self._answer(answer)
+
+    def join(self, parts: list[bytes]) -> str:
         """Take in what other Workers have found so far, in the place of what they had before."""
-        self._joined = [Partial.from_bytes(bytes(part)) for part in parts if len(part)]
+
+        def answer() -> dict[str, Any]:
+            self._joined = _read(parts)
+            return {}
+
+        return self._answer(answer)
 
     def forget(self) -> None:
         """Start anew."""
-        self._found, self._joined, self._check, self._before = None, [], None, 0
+        self._found, self._joined, self._check = None, [], None
 
     def _all_of_mine(self) -> Partial | None:
         now = self._check.partial() if self._check else None
@@ -191,9 +200,8 @@ class Desk:
         return self._found or now
 
     def _everything(self) -> Partial:
-        found = self._all_of_mine()
-        for other in self._joined:
-            found = found.merge(other) if found else other
+        mine = self._all_of_mine()
+        found = _merged([*([mine] if mine else []), *self._joined])
         if found is None:
             raise InputError("recording", "Nothing has been checked yet.")
         return found
@@ -288,27 +296,37 @@ def _number(text: str, unit: str, label: str) -> float:
 
 
 def plan(recordings: list[Recording], workers: int) -> dict[str, Any]:
-    """How the work is cut up: short stretches for a first picture, then the rest in shares.
+    """How the work is cut up: short stretches for a first picture, then the rest in order.
 
     Args:
         recordings: In their order.
-        workers: How many share the work.
+        workers: How many may share the work.
+
+    Returns:
+        ``sample`` and ``stretches``, which do not depend on ``workers``, and how many ``workers``
+        are worth their start.
     """
     sampled = _samples(recordings)
     rest = [s for n, r in enumerate(recordings) for s in _rest(r.layout, n, sampled.get(n, []))]
-    shares = _shared(rest, max(1, workers), [r.layout.frame_bytes for r in recordings])
-    sample = [Stretch(n, *ends, keep=False) for n, found in sampled.items() for ends in found]
+    sample = [Stretch(n, *ends) for n, found in sampled.items() for ends in found]
+    worth = sum(_sound_bytes(r.layout) for r in recordings) // WORTH_A_WORKER
     return {
         "sample": [stretch.as_json() for stretch in sample],
-        "shares": [[stretch.as_json() for stretch in share] for share in shares],
+        "stretches": [stretch.as_json() for stretch in rest],
+        "workers": max(1, min(workers, worth)),
     }
+
+
+def _sound_bytes(layout: Layout) -> int:
+    return layout.frames * layout.frame_bytes
 
 
 def _samples(recordings: list[Recording]) -> dict[int, list[tuple[int, int]]]:
     """By file: short stretches of whole seconds, evenly over all of it; none where it is short."""
     lengths = [r.layout.frames // r.layout.rate for r in recordings]
     total = sum(lengths)
-    if total < LEAST_SAMPLED:
+    enough = sum(_sound_bytes(r.layout) for r in recordings) >= LEAST_SAMPLED
+    if not enough or total < SAMPLES * SAMPLE_SECONDS:
         return {}
     found: dict[int, list[tuple[int, int]]] = {}
     for n in range(SAMPLES):
@@ -334,18 +352,12 @@ def _rest(layout: Layout, file: int, taken: list[tuple[int, int]]) -> list[Stret
     ]
 
 
-def _shared(rest: list[Stretch], workers: int, frame_bytes: list[int]) -> list[list[Stretch]]:
-    """The stretches in as many shares, each of successive ones; worth keeping every so often."""
-    sizes = [(s.last - s.first) * frame_bytes[s.file] for s in rest]
-    share_size = max(1, -(-sum(sizes) // workers))
-    shares: list[list[Stretch]] = [[] for _ in range(workers)]
-    before = unkept = 0
-    for stretch, size in zip(rest, sizes, strict=True):
-        share = min(workers - 1, int((before + size / 2) // share_size))
-        before += size
-        unkept += size
-        keep = unkept >= STRETCH_BYTES
-        unkept = 0 if keep else unkept
-        shares[share].append(replace(stretch, keep=keep))
-    kept = [[*share[:-1], replace(share[-1], keep=True)] for share in shares if share]
-    return kept or [[]]
+def _read(parts: list[bytes]) -> list[Partial]:
+    return [Partial.from_bytes(bytes(part)) for part in parts if len(part)]
+
+
+def _merged(parts: Iterable[Partial]) -> Partial | None:
+    found = None
+    for part in parts:
+        found = found.merge(part) if found else part
+    return found

@@ -9,9 +9,10 @@ const CHECKS = "checks";
 const MOST = 4;
 
 /**
- * @typedef {{done: number, bytes: ArrayBuffer | null}} KeptShare `done`: stretches of it that are in the bytes
- * @typedef {{key: string, edition: string, at: number, title: string, frames: number, framesDone: number,
- *   workers: number, shares: KeptShare[], handles: any[]}} KeptCheck
+ * @typedef {{key: string, runtime: string, at: number, title: string, frames: number, framesDone: number,
+ *   done: number[], parts: ArrayBuffer[], handles: any[]}} KeptCheck
+ *   `runtime`: the core that found it, for no other can read it; `parts`: the bytes of each Worker; `done`: which
+ *   of the plan's stretches are in them, beside the plan's sample
  */
 
 /** @returns {Promise<IDBDatabase>} */
@@ -44,29 +45,37 @@ async function transaction(mode, work) {
   }
 }
 
-/** The newest first. @param {string} edition @returns {Promise<KeptCheck[]>} */
-export async function keptChecks(edition) {
+/** The newest first. @param {string} runtime @returns {Promise<KeptCheck[]>} */
+export async function keptChecks(runtime) {
   const all = await transaction("readonly", (store) => store.getAll());
-  return all.filter((check) => check.edition === edition).sort((a, b) => b.at - a.at);
+  return all.filter((check) => check.runtime === runtime).sort((a, b) => b.at - a.at);
 }
 
-/** @param {string} key @param {string} edition @returns {Promise<KeptCheck | null>} */
-export async function keptCheck(key, edition) {
+/** @param {string} key @param {string} runtime @returns {Promise<KeptCheck | null>} */
+export async function keptCheck(key, runtime) {
   const found = await transaction("readonly", (store) => store.get(key));
-  return found?.edition === edition ? found : null;
+  return found?.runtime === runtime ? found : null;
 }
 
-/** @param {KeptCheck} check */
+/**
+ * Settles when the browser has it; throws where it keeps nothing, or has no room.
+ * @param {KeptCheck} check
+ */
 export async function keepCheck(check) {
+  await makeRoom(check.key);
   try {
     await transaction("readwrite", (store) => store.put(check));
   } catch (error) {
     if (check.handles.length === 0) throw error;
     await transaction("readwrite", (store) => store.put({ ...check, handles: [] })); // not every browser stores them
   }
+}
+
+/** Before one is kept, so that it finds room. @param {string} key */
+async function makeRoom(key) {
   const all = await transaction("readonly", (store) => store.getAll());
-  const old = all.sort((a, b) => b.at - a.at).slice(MOST);
-  for (const { key } of old) await forgetCheck(key);
+  const others = all.filter((check) => check.key !== key).sort((a, b) => b.at - a.at);
+  for (const { key: old } of others.slice(MOST - 1)) await forgetCheck(old);
 }
 
 /** @param {string} key */

@@ -1,20 +1,25 @@
 /**
- * One check of one set of files: Workers, their shares, what is kept on the way, and how long it takes.
- * It knows nothing of how the page looks.
+ * One check of one set of files: Workers, what each of them does next, and what is kept on the way. It
+ * knows nothing of how the page looks.
  */
 
-import { Engine } from "./engine.js";
+import { Engine, latestWins } from "./engine.js";
 import { forgetCheck, keepCheck, keptCheck } from "./recording-kept.js";
 import { keyOf } from "./recording-files.js";
-import { edition, recordingWorkerAddress, runtimeAddress } from "./site.js";
+import { recordingWorkerAddress, runtimeAddress, runtimeHash } from "./site.js";
 
 /**
- * @import {CheckFrom, LevelChoice, Opened, Plan, Refused, Report, Stretch} from "./recording-types"
+ * @import {LevelChoice, Opened, Plan, Refused, Report, Stretch} from "./recording-types"
  * @import {KeptCheck} from "./recording-kept.js"
  * @import {Status} from "./engine.js"
- * @typedef {{share: number, frames: number}} Step
+ * @typedef {{frames: number, done: number[], now: number}} Share what a Worker has done: frames of what is
+ *   finished, which stretches of the plan these are, and frames of the one that it works on
  */
 
+/** What is found is kept this often, in ms: it costs a Worker some hundredths of a second. */
+const KEEP_EVERY = 4000;
+/** How long a check that is cancelled may take to keep what it has found, in ms. */
+const LAST_WORDS = 2000;
 /** Longest silence, in ms, of a Worker that checks: one step of it takes a fraction of a second. */
 const SILENCE = 90_000;
 
@@ -56,26 +61,37 @@ export class Crew {
 
 export class Run {
   /** @type {Opened | null} */ opened = null;
-  /** @type {Stretch[][]} */ shares = [];
-  /** @type {Stretch[]} */ sample = [];
-  /** @type {KeptCheck | null} */ #kept = null;
-  /** Frames that each Worker has done of its share. @type {number[]} */ #done = [];
+  /** @type {Plan} */ #plan = { ok: true, sample: [], stretches: [], workers: 1 };
+  /** Stretches that no Worker has taken yet. @type {number[]} */ #left = [];
+  /** Of each Worker that has begun; what was taken up counts for the first. @type {Map<number, Share>} */ #shares = new Map();
+  #resting = false;
   #ended = false;
+  /** Whether the bytes that Workers give are just what is done: not while the sample is half done. */ #keepable = false;
+  #keptAt = -Infinity;
+  /** The sample, if there is to be one, is done. */
   sampled = false;
+  /** What was kept of this check last. @type {KeptCheck | null} */ kept = null;
+  /** Why the browser does not have it, if it has not. @type {Error | null} */ notKept = null;
+  /** Bytes of WebAssembly memory, of the largest Worker. */
+  heap = 0;
 
   /**
    * @param {Crew} crew
    * @param {File[]} files
    * @param {any[]} handles
    * @param {() => void} stepped is told whenever there is news
+   * @param {KeptCheck | null} [kept] of a check of these files that was stopped in this page
    */
-  constructor(crew, files, handles, stepped) {
+  constructor(crew, files, handles, stepped, kept = null) {
     this.crew = crew;
     this.files = files;
     this.handles = handles;
     this.stepped = stepped;
+    this.kept = kept;
     this.key = keyOf(files);
     crew.hear = (worker, message) => this.#hear(worker, message);
+    /** Keep what was found so far. Settles when the browser has it, or has refused it. */
+    this.keep = latestWins(() => this.#keepNow());
   }
 
   /** Read the heads of the files. @returns {Promise<Opened | Refused>} */
@@ -87,81 +103,153 @@ export class Run {
 
   /** @param {number} n @returns {Promise<Opened | Refused>} */
   async #open(n) {
-    const { text } = await this.crew.engine(n).send({ type: "open", files: this.files }, SILENCE);
+    const { text } = await this.#send(n, { type: "open", files: this.files });
     return JSON.parse(text);
   }
 
   /** Frames done, and all of them. */
   get progress() {
     const all = this.opened?.frames ?? 0;
-    const sample = this.sampled ? framesOf(this.sample) : 0;
-    return { done: Math.min(all, this.#done.reduce((sum, frames) => sum + frames, sample)), all };
+    const done = [...this.#shares.values()].reduce((sum, { frames, now }) => sum + frames + now, 0);
+    return { done: Math.min(all, done), all };
   }
 
   /**
+   * Cut up the work, and take up what an earlier check has left.
    * @param {number} workers
-   * @returns {Promise<number>} frames that an earlier check has left to take up
+   * @returns {Promise<number>} frames that are done already
    */
   async plan(workers) {
-    const kept = await keptCheck(this.key, edition()).catch(() => null);
-    /** @type {Plan} */
-    const plan = await this.ask({ op: "plan", workers: kept?.workers ?? workers });
-    this.shares = plan.shares;
-    this.sample = plan.sample;
-    // The first share's bytes hold the sample too.
-    this.sampled = Boolean(kept?.shares[0]?.bytes) || plan.sample.length === 0;
-    this.#done = plan.shares.map((share, n) => framesOf(share.slice(0, kept?.shares[n]?.done ?? 0)));
-    this.#kept = kept ?? {
-      key: this.key,
-      edition: edition(),
-      at: Date.now(),
-      title: this.opened?.words ?? "",
-      frames: this.opened?.frames ?? 0,
-      framesDone: 0,
-      workers: plan.shares.length,
-      shares: plan.shares.map(() => ({ done: 0, bytes: null })),
-      handles: this.handles,
-    };
-    return this.progress.done;
+    this.#plan = await this.ask({ op: "plan", workers });
+    const { sample, stretches } = this.#plan;
+    const kept = await this.#takeUp();
+    const done = kept?.done ?? [];
+    this.sampled = Boolean(kept) || sample.length === 0;
+    this.#keepable = this.sampled;
+    this.#left = stretches.map((_, n) => n).filter((n) => !done.includes(n));
+    const before = kept ? framesOf([...sample, ...done.map((n) => stretches[n])]) : 0;
+    this.#shares.set(0, { frames: before, done: [...done], now: 0 });
+    for (const n of this.#helpers) void this.crew.engine(n).start().catch(() => {}); // it is needed soon
+    return before;
+  }
+
+  /** @returns {Promise<KeptCheck | null>} */
+  async #takeUp() {
+    this.kept ??= await keptCheck(this.key, runtimeHash()).catch(() => null);
+    if (!this.kept) return null;
+    const { text } = await this.#send(0, { type: "take up", parts: this.kept.parts });
+    if (!JSON.parse(text).ok) this.kept = null; // damaged: from the start, then
+    return this.kept;
+  }
+
+  /** Numbers of the Workers beside the first that there is work for. */
+  get #helpers() {
+    const most = Math.min(this.#plan.workers, this.#left.length);
+    return Array.from({ length: Math.max(0, most - 1) }, (_, n) => n + 1);
   }
 
   /** A few short stretches all over, for a first picture. They are part of the whole. */
   async takeSample() {
-    await this.#check(0, this.sample, "nothing");
-    this.sampled = true;
+    for (const stretch of this.#plan.sample) {
+      if (!this.#ended) await this.#check(0, stretch);
+    }
+    this.sampled = this.#keepable = !this.#ended;
+    void this.keep();
   }
 
-  /** The whole. Settles when it is done, or when it was stopped. */
+  /** The whole. Settles when it is done and kept, or when it was stopped. */
   async check() {
-    await Promise.all(this.shares.map((_, n) => this.#checkShare(n)));
+    const helped = this.#helpers.map((n) => this.#help(n));
+    await Promise.all([this.#work(0), ...helped]);
+    await this.#work(0); // what a Worker that failed has given back
     if (this.#ended) return;
+    await this.keep();
     await this.#join();
+    this.#keepable = false; // what the first has of the others is not in its bytes
+    const { frames } = this.opened ?? { frames: 0 };
+    this.#shares = new Map([[0, { frames, done: [], now: 0 }]]);
     this.crew.end(1);
   }
 
-  /** @param {number} n */
-  async #checkShare(n) {
-    if (n > 0) await this.#open(n);
-    const { done, bytes } = this.#kept?.shares[n] ?? { done: 0, bytes: null };
-    this.#before[n] = framesOf(this.shares[n].slice(0, done));
-    const anew = n === 0 && this.sample.length > 0 ? "here" : "nothing";
-    await this.#check(n, this.shares[n].slice(done), bytes ?? anew);
-    if (!this.#ended) this.#done[n] = framesOf(this.shares[n]);
+  /** Work beside the first. One that fails, most likely for want of memory, gives all back. @param {number} n */
+  async #help(n) {
+    try {
+      await this.#open(n);
+      this.#shares.set(n, { frames: 0, done: [], now: 0 });
+      if (this.#resting) this.crew.engine(n).say({ type: "rest", on: true });
+      await this.#work(n);
+    } catch (error) {
+      if (this.#ended) return;
+      this.#left.unshift(...(this.#shares.get(n)?.done ?? []));
+      this.#shares.delete(n);
+      console.warn(`The check goes on with one Worker less: ${error}`);
+    }
   }
 
-  /** @param {number} n @param {Stretch[]} stretches @param {CheckFrom} from */
-  #check(n, stretches, from) {
-    return this.crew.engine(n).send({ type: "check", stretches, from }, SILENCE);
+  /** Stretch after stretch, as long as there are any left. @param {number} n */
+  async #work(n) {
+    while (!this.#ended) {
+      const next = this.#left.shift();
+      if (next === undefined) return;
+      try {
+        await this.#check(n, this.#plan.stretches[next]);
+      } catch (error) {
+        this.#left.unshift(next);
+        throw error;
+      }
+      if (this.#ended) return;
+      this.#shares.get(n)?.done.push(next);
+      if (performance.now() - this.#keptAt > KEEP_EVERY) void this.keep();
+    }
   }
 
-  /** Frames of a Worker's share that were done before what it works on. @type {number[]} */ #before = [];
+  /** @param {number} n @param {Stretch} stretch */
+  async #check(n, stretch) {
+    const { text } = await this.#send(n, { type: "check", stretch });
+    const share = this.#shares.get(n);
+    if (!share || JSON.parse(text).stopped) return;
+    share.frames += framesOf([stretch]);
+    share.now = 0;
+  }
+
+  async #keepNow() {
+    if (!this.#keepable) return;
+    this.#keptAt = performance.now();
+    /** @type {number[]} */ const done = [];
+    const parts = await Promise.all(
+      [...this.#shares].map(async ([n, share]) => {
+        const { bytes } = await this.#send(n, { type: "keep" });
+        done.push(...share.done); // as they are now: a stretch that ended meanwhile was heard of before
+        return bytes;
+      }),
+    ).catch(() => null); // a Worker failed or was ended: whoever waits for its work says so
+    if (!parts || !this.#keepable) return;
+    const { words, frames } = /** @type {Opened} */ (this.opened);
+    const stretches = [...this.#plan.sample, ...done.map((n) => this.#plan.stretches[n])];
+    this.kept = {
+      key: this.key,
+      runtime: runtimeHash(),
+      at: Date.now(),
+      title: words,
+      frames,
+      framesDone: framesOf(stretches),
+      done,
+      parts,
+      handles: this.handles,
+    };
+    this.notKept = await keepCheck(this.kept).then(
+      () => null,
+      (error) => error,
+    );
+    this.stepped();
+  }
 
   /** Bring what the other Workers have found to the first. */
   async #join() {
-    const others = this.crew.engines.slice(1);
+    const others = [...this.#shares.keys()].filter((n) => n > 0);
     if (others.length === 0) return;
-    const taken = await Promise.all(others.map((engine) => engine.send({ type: "take" }, SILENCE)));
-    await this.crew.engine(0).send({ type: "join", parts: taken.map(({ bytes }) => bytes) }, SILENCE);
+    const taken = await Promise.all(others.map((n) => this.#send(n, { type: "take" })));
+    await this.#send(0, { type: "join", parts: taken.map(({ bytes }) => bytes) });
   }
 
   /**
@@ -181,24 +269,42 @@ export class Run {
    * @returns {Promise<T>}
    */
   async ask(request) {
-    const { text } = await this.crew.engine(0).send({ type: "run", request: JSON.stringify(request) }, SILENCE);
+    const { text } = await this.#send(0, { type: "run", request: JSON.stringify(request) });
     return JSON.parse(text);
+  }
+
+  /** @param {number} n @param {Record<string, unknown>} message @returns {Promise<any>} */
+  #send(n, message) {
+    return this.crew.engine(n).send(message, SILENCE);
   }
 
   /** @param {boolean} on */
   rest(on) {
+    this.#resting = on;
     for (const engine of this.crew.engines) engine.say({ type: "rest", on });
+    if (on) void this.keep(); // a page that is set aside may not come back
+  }
+
+  /** End it when what was found is kept, or when that takes too long. */
+  async cancel() {
+    this.#ended = true;
+    const late = new Promise((done) => setTimeout(done, LAST_WORDS));
+    if (this.crew.engine(0).status.state === "live") await Promise.race([this.keep(), late]);
+    this.stop();
   }
 
   /** End it and its Workers at once, whatever they are doing. */
   stop() {
     this.#ended = true;
+    this.#keepable = false;
     this.crew.end();
   }
 
   /** End it, and leave a Worker for the next one. */
   retire() {
+    this.rest(false);
     this.#ended = true;
+    this.#keepable = false;
     this.crew.end(1);
   }
 
@@ -212,32 +318,12 @@ export class Run {
 
   /** @param {number} worker @param {any} message */
   #hear(worker, message) {
-    if (message.type === "step") {
+    const share = this.#shares.get(worker);
+    if (message.type === "step" && share) {
       this.heap = Math.max(this.heap, message.heap);
-      if (this.sampled) this.#done[worker] = (this.#before[worker] ?? 0) + message.frames;
-    } else if (message.type === "keep" && this.#kept) {
-      const share = this.#kept.shares[worker];
-      share.done = this.#lengthDone(worker, message.index);
-      share.bytes = message.bytes;
-      this.#done[worker] = framesOf(this.shares[worker].slice(0, share.done));
-      Object.assign(this.#kept, { at: Date.now(), framesDone: this.progress.done });
-      void keepCheck(this.#kept).catch(() => {}); // then it cannot go on after a reload: it goes on here
+      share.now = message.frames;
     }
     this.stepped();
-  }
-
-  heap = 0;
-
-  /** @param {number} worker @param {number} index of the stretch among those that were left to do */
-  #lengthDone(worker, index) {
-    const share = this.shares[worker];
-    let left = this.#before[worker] ?? 0;
-    const first = share.findIndex((stretch) => {
-      if (left <= 0) return true;
-      left -= stretch.last - stretch.first;
-      return false;
-    });
-    return Math.max(first, 0) + index + 1;
   }
 }
 

@@ -5,8 +5,8 @@
 
 import type { FromWorker } from "./types";
 
-/** Frames of one file; `keep`: what is found up to here is worth keeping. */
-export type Stretch = { file: number; first: number; last: number; keep: boolean };
+/** Frames of one file. */
+export type Stretch = { file: number; first: number; last: number };
 
 export type ToRecordingWorker =
   | { type: "load"; runtime: string; first: boolean }
@@ -14,19 +14,18 @@ export type ToRecordingWorker =
   | { type: "open"; id: number; files: File[] }
   | { type: "run"; id: number; request: string }
   | { type: "hear"; id: number; request: string }
+  /** What is known so far, for `join`; what the finished stretches gave, for `take up`. */
   | { type: "take"; id: number }
+  | { type: "keep"; id: number }
   | { type: "join"; id: number; parts: ArrayBuffer[] }
-  | { type: "check"; id: number; stretches: Stretch[]; from: CheckFrom };
-
-/** Nothing, what is known already, or what an earlier check of the same files found. */
-export type CheckFrom = "nothing" | "here" | ArrayBuffer;
+  | { type: "take up"; id: number; parts: ArrayBuffer[] }
+  | { type: "check"; id: number; stretch: Stretch };
 
 export type FromRecordingWorker =
   | FromWorker
   | { type: "result"; id: number; text: string; bytes?: ArrayBuffer; samples?: Float32Array }
   | { type: "step"; frames: number; heap: number }
-  | { type: "resting" }
-  | { type: "keep"; index: number; bytes: ArrayBuffer };
+  | { type: "resting" };
 
 export type OpenedFile = { name: string; format: string; length: string; started: string; faults: string[] };
 /** `order`: which of the files that were given is which of those that are checked; `refused`: words. */
@@ -41,8 +40,8 @@ export type Opened = {
 };
 export type Refused = { ok: false; errors: { name: string; message: string }[] };
 
-/** A few short stretches all over, and the shares of the whole, one a Worker. */
-export type Plan = { ok: true; sample: Stretch[]; shares: Stretch[][] };
+/** A few short stretches all over, the rest in order, and how many Workers are worth their start. */
+export type Plan = { ok: true; sample: Stretch[]; stretches: Stretch[]; workers: number };
 
 /** `at`: the moment to hear. */
 export type FindingPlace = { words: string; at: Moment | null };

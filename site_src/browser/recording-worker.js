@@ -9,7 +9,7 @@
 import { Runtime, failure } from "./runtime.js";
 
 /**
- * @import {CheckFrom, FromRecordingWorker, Opened, Refused, Stretch, ToRecordingWorker} from "./recording-types"
+ * @import {FromRecordingWorker, Opened, Refused, Stretch, ToRecordingWorker} from "./recording-types"
  */
 
 const DESK = "calculators.recording.bridge_ops";
@@ -36,7 +36,7 @@ scope.addEventListener("message", (event) => {
   /** @type {ToRecordingWorker} */ const message = event.data;
   if (message.type === "load") void load(message.runtime, message.first);
   else if (message.type === "rest") pause(message.on);
-  else if (message.type === "check") void check(message.id, message.stretches, message.from);
+  else if (message.type === "check") void check(message.id, message.stretch);
   else if (message.type === "open") void open(message.id, message.files);
   else reply(message);
 });
@@ -65,10 +65,12 @@ function reply(message) {
   try {
     if (message.type === "run") tell({ type: "result", id, text: desk.call(message.request) });
     else if (message.type === "hear") hear(id, message.request);
-    else if (message.type === "take") take(id);
-    else if (message.type === "join") {
-      desk.join(runtime.python.toPy(message.parts.map((part) => new Uint8Array(part))));
-      tell({ type: "result", id, text: "{}" });
+    else if (message.type === "take") give(id, desk.take());
+    else if (message.type === "keep") give(id, desk.keep());
+    else {
+      const parts = runtime.python.toPy(message.parts.map((part) => new Uint8Array(part)));
+      tell({ type: "result", id, text: message.type === "join" ? desk.join(parts) : desk.take_up(parts) });
+      parts.destroy();
     }
   } catch (error) {
     tell(failure(id, error));
@@ -156,17 +158,11 @@ function hear(id, request) {
   tell({ type: "result", id, text, samples }, [samples.buffer]);
 }
 
-/** What is known of this Worker's share so far, as bytes that another takes up. @param {number} id */
-function take(id) {
-  const bytes = taken();
+/** What was found, as bytes that another Worker takes up. @param {number} id @param {any} found */
+function give(id, found) {
+  const bytes = found.toJs().buffer;
+  found.destroy();
   tell({ type: "result", id, text: "{}", bytes }, [bytes]);
-}
-
-function taken() {
-  const held = desk.take();
-  const bytes = held.toJs();
-  held.destroy();
-  return bytes.buffer;
 }
 
 /** @param {boolean} on */
@@ -176,28 +172,18 @@ function pause(on) {
 }
 
 /**
- * Work through stretches of the files, one after another.
  * @param {number} id
- * @param {Stretch[]} stretches
- * @param {CheckFrom} from
+ * @param {Stretch} stretch
  */
-async function check(id, stretches, from) {
+async function check(id, stretch) {
   const mine = ++turn;
-  let file = "";
+  const file = files[stretch.file];
   try {
-    if (from === "nothing") desk.forget();
-    else if (from !== "here") desk.take_up(runtime.python.toPy(new Uint8Array(from)));
-    desk.mark();
-    for (const [index, stretch] of stretches.entries()) {
-      file = files[stretch.file].name;
-      await checkStretch(mine, stretch);
-      if (mine !== turn) return tell({ type: "result", id, text: '{"stopped": true}' });
-      if (stretch.keep) keep(index);
-    }
-    tell({ type: "result", id, text: "{}" });
+    await checkStretch(mine, file, stretch);
+    tell({ type: "result", id, text: mine === turn ? "{}" : '{"stopped": true}' });
   } catch (error) {
     // A slice that cannot be read is a DOMException; Python itself is well.
-    if (error instanceof DOMException) tell(failure(id, goneWords(file), false));
+    if (error instanceof DOMException) tell(failure(id, goneWords(file.name), false));
     else tell(failure(id, error));
   }
 }
@@ -206,43 +192,30 @@ async function check(id, stretches, from) {
 const goneWords = (name) =>
   `${name} cannot be read any more: it was changed, moved or taken out since it was chosen. Choose the files again and the check goes on`;
 
-/** @param {number} index */
-function keep(index) {
-  const bytes = taken();
-  tell({ type: "keep", index, bytes }, [bytes]);
-}
-
 /**
  * @param {number} mine
+ * @param {File} file
  * @param {Stretch} stretch
  */
-async function checkStretch(mine, stretch) {
-  const file = files[stretch.file];
-  desk.begin(stretch.file, stretch.first, stretch.last);
-  const buffer = desk.buffer;
-  try {
-    await feed(mine, file, buffer);
-  } finally {
-    buffer.destroy();
-  }
+async function checkStretch(mine, file, { file: index, first, last }) {
+  desk.begin(index, first, last);
+  await feed(mine, file);
   if (mine === turn) desk.end();
 }
 
 /**
  * @param {number} mine
  * @param {File} file
- * @param {any} buffer
  */
-async function feed(mine, file, buffer) {
+async function feed(mine, file) {
   let ahead = nextSlice(file, null);
   while (ahead) {
     const { offset, length, bytes } = ahead;
     const read = await bytes;
     if (mine !== turn) return;
     if (read.byteLength < length) throw new DOMException("the file has become shorter", "NotReadableError");
-    const view = buffer.getBuffer("u8"); // anew each time: a heap that has grown leaves old views behind
-    view.data.set(new Uint8Array(read, 0, length));
-    view.release();
+    fill(read, length);
+    giveBack(read);
     // Most likely the next ones are those right behind; they are read while Python computes.
     const guess = slice(file, offset + length, Math.min(length, file.size - offset - length));
     desk.add(length);
@@ -252,6 +225,26 @@ async function feed(mine, file, buffer) {
     if (mine !== turn) return;
   }
 }
+
+/**
+ * Copy a slice into the core's buffer. That is asked for anew each time: it grows with what is wanted,
+ * and a heap that has grown leaves old views behind.
+ * @param {ArrayBuffer} read
+ * @param {number} length
+ */
+function fill(read, length) {
+  const buffer = desk.buffer;
+  const view = buffer.getBuffer("u8");
+  view.data.set(new Uint8Array(read, 0, length));
+  view.release();
+  buffer.destroy();
+}
+
+/**
+ * Let the memory of a slice go at once: the browser would otherwise let many pile up before it looks.
+ * @param {any} bytes an ArrayBuffer; not every browser can move one yet
+ */
+const giveBack = (bytes) => bytes.transfer?.(0);
 
 /** @typedef {{offset: number, length: number, bytes: Promise<ArrayBuffer>}} Slice */
 

@@ -11,7 +11,7 @@ import { forgetCheck, keptChecks } from "./recording-kept.js";
 import { Crew, Run } from "./recording-run.js";
 import { allowSound, play, stop } from "./recording-sound.js";
 import { reportParts } from "./recording-view.js";
-import { edition, runtimeAddress } from "./site.js";
+import { runtimeAddress, runtimeHash } from "./site.js";
 
 /**
  * @import {Heard, Moment, Opened, Refused, Report, ReportPicture} from "./recording-types"
@@ -23,6 +23,8 @@ import { edition, runtimeAddress } from "./site.js";
 
 /** A report costs time that the check waits for: it may take this part of it. */
 const REPORTING = 0.1;
+/** When the first report of a check is made that takes no sample, in ms. */
+const FIRST_REPORT = 700;
 /** Shortest time between two reports of a running check, in ms. */
 const REPORT_AFTER = 3000;
 /** How often the time left is said anew, in ms, so that it can be read. */
@@ -53,6 +55,7 @@ export class RecordingPage {
     this.hearing = new Hearing();
     this.python = h(document, "p", { class: "python-state" });
     this.state = h(document, "p", { class: "desk-state", role: "status" });
+    this.keeping = h(document, "p", { class: "keep-fault", role: "status" });
     this.error = h(document, "p", { class: "desk-error", role: "alert" });
     this.keptPlace = h(document, "div", { class: "desk-kept" });
     this.filesPlace = h(document, "div", { class: "desk-files" });
@@ -77,6 +80,7 @@ export class RecordingPage {
       this.python,
       this.error,
       this.state,
+      this.keeping,
       this.filesPlace,
       this.bars.element,
       this.hearing.element,
@@ -112,7 +116,13 @@ export class RecordingPage {
     hearing.play.addEventListener("click", () => void this.#play());
     hearing.stop.addEventListener("click", stop);
     this.#place(".report").addEventListener("click", (event) => void this.#clicked(event));
+    document.addEventListener("visibilitychange", this.#hidden);
   }
+
+  /** A page that is out of sight may be ended without another word. */
+  #hidden = () => {
+    if (document.visibilityState === "hidden") void this.run?.keep();
+  };
 
   #startWhenIdle() {
     if (/** @type {any} */ (navigator).connection?.saveData) return;
@@ -135,6 +145,7 @@ export class RecordingPage {
   /** Leave the page: what was found is kept, the Workers end. */
   leave() {
     stop();
+    document.removeEventListener("visibilitychange", this.#hidden);
     this.run?.stop();
     this.crew.end();
   }
@@ -190,10 +201,10 @@ export class RecordingPage {
     this.run = null;
     this.opened = null;
     this.report = null;
-    this.#paused = false;
     this.bars.element.hidden = true;
     this.hearing.element.hidden = true;
     this.exports.hidden = true;
+    setText(this.keeping, "");
     setText(this.error, "");
     setText(this.state, "");
     this.filesPlace.replaceChildren();
@@ -213,6 +224,8 @@ export class RecordingPage {
    */
   async #begin(run, passed) {
     this.run = run;
+    this.#paused = false;
+    setText(this.bars.pause, "Pause");
     this.section.dataset.check = "opening";
     setText(this.state, "Reading the heads of the files…");
     try {
@@ -223,7 +236,7 @@ export class RecordingPage {
       const before = await run.plan(this.two.checked ? 2 : 1);
       await this.#work(run, before);
     } catch (error) {
-      if (this.run === run && !run.ended) this.#interrupted(run, messageOf(error));
+      if (this.run === run && !run.ended) await this.#interrupted(run, messageOf(error));
     }
   }
 
@@ -236,12 +249,10 @@ export class RecordingPage {
     this.bars.element.hidden = false;
     this.#place(".made-up").hidden = true;
     setText(this.state, before > 0 ? "Going on where the last check of these files stopped." : "Checking.");
-    if (!run.sampled) {
-      await run.takeSample();
-      await this.#showReport();
-    }
+    if (!run.sampled) await run.takeSample();
     this.#begun = { at: performance.now(), done: run.progress.done };
-    this.#reportDue = performance.now() + REPORT_AFTER;
+    this.#reportDue = performance.now() + (run.progress.done > 0 ? 0 : FIRST_REPORT);
+    this.#stepped();
     await run.check();
     if (run.ended) return;
     await this.#showReport();
@@ -255,20 +266,23 @@ export class RecordingPage {
    * @param {Run} run
    * @param {string} words
    */
-  #interrupted(run, words) {
-    run.stop();
+  async #interrupted(run, words) {
+    await run.cancel();
+    if (this.run !== run) return;
     this.#fail(`The check stopped: ${words.replace(/\.$/, "")}.`);
     this.#offerAgain(run);
   }
 
-  #cancel() {
+  async #cancel() {
     const { run } = this;
-    if (!run) return;
-    run.stop();
+    if (!run || run.ended) return;
     stop();
     this.bars.element.hidden = true;
+    setText(this.state, "Stopping…");
+    await run.cancel();
+    if (this.run !== run) return;
     this.section.dataset.check = "cancelled";
-    setText(this.state, "Cancelled. What was found so far is kept on this device.");
+    setText(this.state, `Cancelled. ${keptWords(run)}`);
     this.#offerAgain(run);
   }
 
@@ -277,7 +291,7 @@ export class RecordingPage {
     const again = button("again main", "Go on");
     again.addEventListener("click", () => {
       again.remove();
-      void this.#begin(new Run(this.crew, run.files, run.handles, () => this.#stepped()), 0);
+      void this.#begin(new Run(this.crew, run.files, run.handles, () => this.#stepped(), run.kept), 0);
     });
     this.filesPlace.prepend(again);
   }
@@ -296,7 +310,10 @@ export class RecordingPage {
 
   #stepped() {
     const { run } = this;
-    if (!run || this.#paused) return;
+    if (!run || run.ended) return;
+    this.section.dataset.kept = String(run.notKept ? 0 : (run.kept?.framesDone ?? 0)); // frames, for whoever looks after it
+    setText(this.keeping, run.notKept ? `${KEEPS_NOTHING} It goes on as long as this page is open.` : "");
+    if (this.#paused) return;
     const now = performance.now();
     const { done, all } = run.progress;
     this.section.dataset.heap = String(run.heap); // bytes of WebAssembly memory, for whoever measures
@@ -507,8 +524,8 @@ export class RecordingPage {
 
   async #showKept() {
     try {
-      const kept = await keptChecks(edition());
-      this.keptPlace.replaceChildren(...kept.filter(({ framesDone, frames }) => framesDone < frames).map((check) => this.#keptItem(check)));
+      const kept = await keptChecks(runtimeHash());
+      this.keptPlace.replaceChildren(...kept.map((check) => this.#keptItem(check)));
     } catch {
       this.keptPlace.replaceChildren(); // a browser that keeps nothing has nothing to go on with
     }
@@ -516,15 +533,20 @@ export class RecordingPage {
 
   /** @param {KeptCheck} check */
   #keptItem(check) {
+    const whole = check.framesDone >= check.frames;
     const part = Math.floor((100 * check.framesDone) / check.frames);
-    const words = `An unfinished check: ${check.title} ${part} % is done.`;
+    const when = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" }).format(new Date(check.at));
+    const words = whole ? `Checked ${when}: ${check.title}` : `An unfinished check, ${when}: ${check.title} ${part} % is done.`;
     const forget = button("forget", "Forget it");
     const item = h(document, "div", { class: "kept" }, h(document, "p", {}, words));
     if (check.handles.length > 0) {
-      const goOn = button("go-on main", "Go on");
+      const goOn = button("go-on main", whole ? "Show it" : "Go on");
       goOn.addEventListener("click", () => void this.#goOn(check, item));
       item.append(goOn);
-    } else item.append(h(document, "p", {}, "Choose or drop the same files again, and it goes on."));
+    } else {
+      const then = whole ? "what was found is there at once" : "it goes on";
+      item.append(h(document, "p", {}, `Choose or drop the same files again, and ${then}.`));
+    }
     item.append(forget);
     forget.addEventListener("click", () => {
       item.remove();
@@ -543,6 +565,15 @@ export class RecordingPage {
       this.#fail(`${messageOf(error)}. Choose the files again.`);
     }
   }
+}
+
+const KEEPS_NOTHING = "This browser keeps nothing of the check: its storage is full, or closed to this page.";
+
+/** What is left of a check that was cancelled. @param {Run} run */
+function keptWords(run) {
+  if (run.notKept) return `${KEEPS_NOTHING} It goes on as long as this page is open.`;
+  if (!run.kept) return "Nothing was found yet that could be kept.";
+  return "What was found so far is kept on this device.";
 }
 
 /**

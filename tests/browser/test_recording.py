@@ -1,10 +1,12 @@
-"""The recording check as a reader uses it: the demo, files that are none, a kept rig."""
+"""The recording check as a reader uses it: the demo, files that are none, stopping and going on."""
 
 import json
 
+import numpy as np
 import pytest
 
-from calculators.recording.synthetic import demo
+from calculators.recording.bridge_ops import STRETCH_BYTES, Desk
+from calculators.recording.synthetic import demo, wave_bytes
 from site_src.paths import DOCS
 from tests.browser.conftest import fresh_reader
 
@@ -149,6 +151,142 @@ def test_a_file_that_is_no_recording_is_named_and_the_next_one_is_checked(checke
     checked.until(state("done"))
     assert other.name in text(checked, ".refused")
     assert text(checked, ".desk-error") == ""
+
+
+LONG_RATE = 48_000
+
+
+@pytest.fixture(scope="module")
+def long_file(tmp_path_factory):
+    """Noise of two stretches and a bit: what is found is kept after the first."""
+    path = tmp_path_factory.mktemp("long") / "long.wav"
+    frames = 9 * STRETCH_BYTES // 4 // 4
+    block = np.random.default_rng(1).normal(0, 300, (1 << 21, 2)).astype("<i2").tobytes()
+    head = wave_bytes(np.zeros((2, 0)), LONG_RATE)[:-4] + (frames * 4).to_bytes(4, "little")
+    with path.open("wb") as file:
+        file.write(head + (block * (frames * 4 // len(block) + 1))[: frames * 4])
+    return path
+
+
+def said_natively(path):
+    """Headline and levels of a check that was never stopped, by the same core outside a browser."""
+    data = path.read_bytes()
+    desk = Desk()
+    listed = json.dumps([{"name": path.name, "size": len(data)}])
+    assert json.loads(desk.open(listed, lambda _, at, length: data[at : at + length]))["ok"]
+    for stretch in json.loads(desk.call('{"op": "plan", "workers": 1}'))["stretches"]:
+        desk.begin(stretch["file"], stretch["first"], stretch["last"])
+        while (wanted := desk.wants()) is not None:
+            desk.buffer[: wanted[1]] = np.frombuffer(data, np.uint8, wanted[1], wanted[0])
+            desk.add(wanted[1])
+        desk.end()
+    report = json.loads(desk.call('{"op": "report", "level": null, "width": 300}'))
+    return report["headline"], report["tables"][0]["rows"]
+
+
+def said_in_the_page(reader):
+    """The same, as it stands there."""
+    rows = reader.page.locator("[data-table=levels] tbody tr").evaluate_all(
+        "(rows) => rows.map((row) => [...row.children].map((cell) => cell.textContent))"
+    )
+    return text(reader, ".report-headline"), rows
+
+
+ON_THE_FIRST_KEPT = """
+() => {
+  const section = document.querySelector(".recording");
+  const watch = new MutationObserver(() => {
+    if (!(section.dataset.kept > 0 || section.querySelector(".keep-fault").textContent)) return;
+    watch.disconnect();
+    section.querySelector(".pause").click();
+  });
+  watch.observe(section, { subtree: true, childList: true, attributeFilter: ["data-kept"] });
+}
+"""
+
+
+def stop_half_way(reader, path):
+    """Choose a file and pause as soon as something is kept of it."""
+    reader.page.evaluate(ON_THE_FIRST_KEPT)
+    reader.page.set_input_files(".pick-files", path)
+    reader.until(state("paused", "failed", "done"))
+    assert reader.now(state("paused"))
+
+
+def go_on_to_the_end(reader, path):
+    """The check that goes on says the same as one that was never stopped."""
+    reader.until("document.querySelector('.desk-state').textContent.includes('Going on where')")
+    reader.until(state("done", "failed"))
+    assert text(reader, ".desk-error") == ""
+    assert "From every sample" in text(reader, ".report-basis")
+    assert said_in_the_page(reader) == said_natively(path)
+
+
+def test_a_check_is_cancelled_and_goes_on_after_a_reload(reader, long_file):
+    """Cancelled is said when it is kept; the same file, chosen again, takes it up."""
+    begin(reader)
+    stop_half_way(reader, long_file)
+    reader.page.click(".cancel")
+    reader.until(state("cancelled"))
+    assert "kept on this device" in text(reader, ".desk-state")
+
+    begin(reader)
+    reader.until("document.querySelector('.kept')")
+    assert "An unfinished check" in text(reader, ".kept")
+    assert "44 % is done" in text(reader, ".kept")  # one stretch of two and a quarter
+    reader.page.set_input_files(".pick-files", long_file)
+    go_on_to_the_end(reader, long_file)
+
+    begin(reader)
+    reader.until("document.querySelector('.kept')")
+    assert text(reader, ".kept").startswith("Checked")
+    reader.page.click(".kept .forget")
+    begin(reader)
+    reader.until(f"{SECTION}.dataset.python === 'live'")
+    assert reader.page.locator(".kept").count() == 0
+
+
+def test_a_page_that_is_closed_without_a_word_has_kept_what_was_found(reader, long_file):
+    """As a phone closes it, or an empty battery."""
+    begin(reader)
+    stop_half_way(reader, long_file)
+    context = reader.page.context
+    reader.page.close(run_before_unload=False)
+    reader.page = context.new_page()
+    begin(reader)
+    reader.until("document.querySelector('.kept')")
+    assert "44 % is done" in text(reader, ".kept")
+
+
+NO_ROOM = """
+IDBObjectStore.prototype.put = () => {
+  throw new DOMException("no room", "QuotaExceededError");
+};
+"""
+
+
+def test_a_browser_without_room_says_so_and_the_open_page_goes_on(reader, long_file):
+    """Nothing is kept for later; until the page is closed it is."""
+    reader.page.add_init_script(NO_ROOM)
+    begin(reader)
+    stop_half_way(reader, long_file)
+    assert "keeps nothing of the check" in text(reader, ".keep-fault")
+    reader.page.click(".cancel")
+    reader.until(state("cancelled"))
+    assert "as long as this page is open" in text(reader, ".desk-state")
+    reader.page.click(".again")
+    go_on_to_the_end(reader, long_file)
+
+
+def test_other_files_are_checked_though_the_first_check_is_paused(reader, long_file):
+    """A pause ends with the check that it was made for."""
+    begin(reader)
+    stop_half_way(reader, long_file)
+    reader.page.click("button.demo")
+    reader.until(state("running", "done", "failed"))
+    reader.until(state("done", "failed"))
+    assert text(reader, ".desk-error") == ""
+    assert "From every sample" in text(reader, ".report-basis")
 
 
 def test_a_kept_rig_is_offered_and_gives_levels_of_sound_pressure(reader, tmp_path):

@@ -56,7 +56,7 @@ def test_the_demo_is_put_in_order_and_judged(files):
     """Given backwards; every fault that was put in has its finding."""
     backwards = files[::-1]
     desk, told = opened(backwards)
-    work(desk, ask(desk, op="plan", workers=1)["shares"][0], backwards, told["order"])
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], backwards, told["order"])
     found = report(desk)
 
     assert told["order"] == [4, 3, 2, 1, 0]
@@ -68,16 +68,15 @@ def test_the_demo_is_put_in_order_and_judged(files):
     assert all(svg.startswith("<svg") for p in found["pictures"] for svg in p["svg"])
 
 
-def test_shares_of_two_workers_join_to_what_one_finds(files):
+def test_what_two_workers_find_joins_to_what_one_finds(files):
     """Counts the same, sums within rounding."""
     alone, told = opened(files)
-    work(alone, ask(alone, op="plan", workers=1)["shares"][0], files, told["order"])
+    stretches = ask(alone, op="plan", workers=2)["stretches"]
+    work(alone, stretches, files, told["order"])
     one, _ = opened(files)
     two, _ = opened(files)
-    shares = ask(one, op="plan", workers=2)["shares"]
-    assert len(shares) == 2
-    for desk, share in zip((one, two), shares, strict=True):
-        work(desk, share, files, told["order"])
+    work(one, stretches[::2], files, told["order"])
+    work(two, stretches[1::2], files, told["order"])
     one.join([two.take()])
     one.join([two.take()])  # anew takes the place of what came before
 
@@ -87,29 +86,63 @@ def test_shares_of_two_workers_join_to_what_one_finds(files):
 
 
 def test_a_check_goes_on_from_what_was_kept(files):
-    """Stopped after two stretches, taken up by a desk that knows nothing."""
+    """Two Workers stopped within a stretch; one that knows nothing takes up what both kept."""
     whole, told = opened(files)
-    stretches = ask(whole, op="plan", workers=1)["shares"][0]
+    stretches = ask(whole, op="plan", workers=1)["stretches"]
     work(whole, stretches, files, told["order"])
-    first, _ = opened(files)
-    work(first, stretches[:2], files, told["order"])
-    kept = first.take()
+    kept = []
+    for mine in (stretches[:1], stretches[1:2]):
+        desk, _ = opened(files)
+        assert desk.keep() == b""
+        work(desk, mine, files, told["order"])
+        begin_within(desk, stretches[2], files, told["order"])
+        assert desk.frames_done > 0
+        kept.append(desk.keep())
     later, _ = opened(files)
-    later.take_up(kept)
-    later.mark()
-    assert later.frames_done == 0
+    assert json.loads(later.take_up(kept))["ok"]
     work(later, stretches[2:], files, told["order"])
 
     assert report(later)["findings"] == report(whole)["findings"]
     for name, sums in vars(numbers(whole.take())).items():
         np.testing.assert_allclose(vars(numbers(later.take()))[name], sums, rtol=1e-9, err_msg=name)
-    frames = sum(s["last"] - s["first"] for s in stretches[2:])
-    assert later.frames_done == frames
+
+
+def test_the_buffer_has_room_for_whatever_is_wanted():
+    """A stretch that begins between two segments wants less at first than later."""
+    data = wave_bytes(np.zeros((2, 90 * 24000)), 24000)
+    desk, _ = opened([("long.wav", data)])
+    desk.begin(0, 24000, 90 * 24000)
+    lengths = []
+    while (wanted := desk.wants()) is not None:
+        lengths.append(wanted[1])
+        assert len(desk.buffer) >= wanted[1]
+        desk.add(wanted[1])
+    assert lengths[0] < lengths[1]
+
+
+def begin_within(desk, stretch, files, order):
+    """Some of a stretch, which is left unfinished."""
+    desk.begin(stretch["file"], stretch["first"], stretch["last"])
+    offset, length = desk.wants()
+    data = files[order[stretch["file"]]][1]
+    memoryview(desk.buffer)[:length] = data[offset : offset + length]
+    desk.add(length)
+
+
+def test_bytes_that_no_check_kept_are_refused(files):
+    """And what is known stays."""
+    desk, told = opened(files)
+    work(desk, ask(desk, op="plan", workers=1)["stretches"][:1], files, told["order"])
+    known = desk.keep()
+    refused = json.loads(desk.take_up([known[:-9]]))
+    assert refused["ok"] is False
+    assert "Check the recording again" in refused["errors"][0]["message"]
+    assert desk.keep() == known
 
 
 def test_a_long_recording_is_sampled_first_and_every_frame_is_checked_once(monkeypatch):
-    """Samples and shares together are the whole, without overlap, whatever the lengths."""
-    monkeypatch.setattr(bridge_ops, "LEAST_SAMPLED", 64)
+    """Sample and rest together are the whole, without overlap, whatever the lengths."""
+    monkeypatch.setattr(bridge_ops, "LEAST_SAMPLED", 64 * RATE * 2)
     monkeypatch.setattr(bridge_ops, "STRETCH_BYTES", 20 * RATE * 2)
     rng = np.random.default_rng(3)
     lengths = [100.0, 0.4, 77.25]
@@ -123,13 +156,30 @@ def test_a_long_recording_is_sampled_first_and_every_frame_is_checked_once(monke
     so_far = report(desk)
     assert "So far" in so_far["basis"]
     assert so_far["pictures"]
-    for share in plan["shares"]:
-        assert share[-1]["keep"]
-        work(desk, share, files, told["order"])
+    work(desk, plan["stretches"], files, told["order"])
 
-    assert sum(s["last"] - s["first"] for s in plan["sample"]) == 32 * RATE
+    sampled = sum(s["last"] - s["first"] for s in plan["sample"])
+    assert sampled == 15 * RATE  # 8 of 2 s, of which one begins 1 s before its file ends
+    assert max(s["last"] - s["first"] for s in plan["stretches"]) == 20 * RATE
     assert report(desk)["basis"] == "From every sample of the recording."
     assert Partial.from_bytes(desk.take()).frames == sum(int(s * RATE) for s in lengths)
+
+
+def test_a_short_recording_is_not_worth_a_sample_or_another_worker(files):
+    """The demo is done before another Python has started; what is large is worth as many."""
+    desk, _ = opened(files)
+    plan = ask(desk, op="plan", workers=4)
+    assert (plan["sample"], plan["workers"]) == ([], 1)
+    size = 10 * bridge_ops.WORTH_A_WORKER
+    head = wave_bytes(np.zeros((1, 0)), RATE)[:-4] + size.to_bytes(4, "little")
+    told = json.loads(
+        desk.open(
+            json.dumps([{"name": "long.wav", "size": len(head) + size}]),
+            lambda _, at, length: head[at:].ljust(length, b"\1")[:length],
+        )
+    )
+    assert told["ok"]
+    assert ask(desk, op="plan", workers=4)["workers"] == 4
 
 
 @pytest.mark.parametrize(
@@ -142,7 +192,7 @@ def test_a_long_recording_is_sampled_first_and_every_frame_is_checked_once(monke
 def test_levels_say_what_they_are_relative_to(files, level, unit):
     """Sound pressure only where a sensitivity says so."""
     desk, told = opened(files[:1])
-    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files[:1], told["order"])
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], files[:1], told["order"])
     found = report(desk, level)
 
     assert unit in found["tables"][0]["rows"][0][0]
@@ -152,7 +202,7 @@ def test_levels_say_what_they_are_relative_to(files, level, unit):
 def test_a_sensitivity_that_cannot_be_is_refused_by_name(files):
     """And the report without it still stands."""
     desk, told = opened(files[:1])
-    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files[:1], told["order"])
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], files[:1], told["order"])
     refused = report(desk, {"sensitivity": "163"})
 
     assert refused["errors"][0]["name"] == "sensitivity"
@@ -164,7 +214,7 @@ def test_a_sensitivity_that_cannot_be_is_refused_by_name(files):
 def test_a_report_goes_out_as_files(files, kind, count):
     """Names, types and something in each."""
     desk, told = opened(files[:1])
-    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files[:1], told["order"])
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], files[:1], told["order"])
     made = ask(desk, op="export", kind=kind, level=None)["files"]
 
     assert len(made) == count
@@ -211,7 +261,7 @@ def test_a_place_on_the_axis_of_time_is_a_moment_of_a_file(files):
 def test_a_click_on_a_picture_over_time_means_the_time_below_it(files):
     """Each panel says which times its sides are: from the first second to the end of the last."""
     desk, told = opened(files)
-    work(desk, ask(desk, op="plan", workers=1)["shares"][0], files, told["order"])
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
     start = demo()[0].started
 
     for picture in report(desk)["pictures"]:
