@@ -110,7 +110,7 @@ def desk_of(data, name="reach.flac"):
     listed = json.dumps([{"name": name, "size": len(data)}])
     told = json.loads(desk.open(listed, lambda n, at, size: data[at : at + size]))
     plan = json.loads(desk.call('{"op": "plan", "workers": 1}'))
-    for stretch in plan["shares"][0]:
+    for stretch in plan["stretches"]:
         desk.begin(stretch["file"], stretch["first"], stretch["last"])
         while (wanted := desk.wants()) is not None:
             offset, length = wanted
@@ -145,7 +145,7 @@ def test_damage_is_kept_with_what_was_found(made):
     desk, _ = desk_of(damaged(made, 2.5))
     later, _ = desk_of(damaged(made, 2.5))
     later.forget()
-    later.take_up(desk.take())
+    assert json.loads(later.take_up([desk.keep()]))["ok"]
     assert exported(later) == exported(desk)
 
 
