@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from calculators.recording import synthetic
+from calculators.recording.judges.hum_lines import WANDER
 from calculators.recording.synthetic import MadeFile, Signal, Stream
 
 RATE = 8000
@@ -265,7 +266,7 @@ def hum(mains: float) -> Fault:
 
     def fault(case: Case) -> None:
         level = case.density(mains) + case.random.uniform(10, 40)
-        off = case.random.uniform(-0.1, 0.1)
+        off = case.random.uniform(-WANDER, WANDER)
         channel = case.channel()
         case.signal = synthetic.hum(
             case.signal, RATE, mains + off, 10 ** (level / 20), channel=channel

@@ -5,7 +5,7 @@ from math import log
 import numpy as np
 import pytest
 
-from calculators.recording.judges.hum_lines import mains_lines
+from calculators.recording.judges.hum_lines import WANDER, mains_lines, pitch_of_machine, place_of
 from calculators.recording.judges.low import flow_in, strumming_in
 from calculators.recording.judges.spectral import DECIBELS, LogSpectrum, excess
 from calculators.recording.judges.steps import bursts_in, step_in
@@ -58,6 +58,45 @@ def test_fifty_and_sixty_hertz_are_told_apart(mains: float) -> None:
     assert [m.frequency for m in found] == [mains]
     assert found[0].strongest.above == pytest.approx(12.0, abs=2.0)
     assert [line.multiple for line in found[0].lines] == [1, 2, 3, 4, 5, 6]
+
+
+def steady_line(frequency: float, above: float) -> np.ndarray:
+    """A line anywhere between those of the spectrum, as a Hann window shows it; parts of noise.
+
+    The window's transform at a distance d, in spacings, is sinc(d) / (1 − d²).
+    """
+    apart = frequency / SPACING - np.arange(FREQUENCIES.size)
+    amplitude = np.sinc(apart) / np.where(np.abs(np.abs(apart) - 1) < 1e-9, 2.0, 1 - apart**2)
+    return 10 ** (above / 10) * amplitude**2
+
+
+@pytest.mark.parametrize("off", [-WANDER, -0.1, 0.0, 0.1, WANDER])
+def test_the_place_of_a_line_is_found_between_those_of_the_spectrum(off: float) -> None:
+    levels = noise(200, 11) + DECIBELS * np.log(1 + steady_line(50.0 + off, 15.0))
+    spectrum = LogSpectrum(FREQUENCIES, levels, 200)
+    near = round(50.0 / SPACING)
+    at = near - 2 + int(levels[near - 2 : near + 3].argmax())
+    assert place_of(spectrum, excess(levels), at) == pytest.approx(50.0 + off, abs=0.1)
+    assert [m.frequency for m in mains_lines(spectrum, levels, 1)] == [50.0]
+
+
+def test_the_skirt_of_a_line_beside_the_mains_is_none_of_theirs() -> None:
+    """Twice a shaft of 29.3 turns a second stands at 58.6 Hz, and reaches over to 59.6 Hz."""
+    levels = noise(100, 12) + DECIBELS * np.log(1 + steady_line(58.6, 16.0))
+    assert mains_lines(LogSpectrum(FREQUENCIES, levels, 100), levels, 1) == []
+
+
+def test_lines_of_a_shaft_are_told_from_those_of_the_mains() -> None:
+    """A shaft of 1000 turns a minute has its third line at 50 Hz, but its first at 16.7 Hz."""
+    shaft = sum(steady_line(1000 / 60 * number, 15.0) for number in range(1, 13))
+    mains = sum(steady_line(50.0 * number, 15.0) for number in range(1, 6))
+    found = []
+    for lines in (shaft, mains):
+        levels = noise(100, 13) + DECIBELS * np.log(1 + lines)
+        spectrum = LogSpectrum(FREQUENCIES, levels, 100)
+        (fifty,) = mains_lines(spectrum, levels, 1)
+        found.append(pitch_of_machine(spectrum, fifty))
+    assert found == [pytest.approx(1000 / 60, abs=0.1), None]
 
 
 def test_a_line_that_both_mains_have_is_not_enough() -> None:

@@ -5,16 +5,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from calculators.recording.judges.common import Floats
-from calculators.recording.judges.spectral import LogSpectrum, excess
+from calculators.recording.judges.spectral import FARTHEST, LogSpectrum, excess
 
 MAINS = (50.0, 60.0)
 
 MULTIPLES = 8
 """Multiples that are looked at: beyond, animals and pumps have lines of their own."""
 
-WANDER = 0.15
-"""Hz by which the mains may be off: large grids stay within 0.2 Hz but for minutes a year (common
-practice, no source), and their mean over an hour is closer than this."""
+WANDER = 0.2
+"""Hz by which the mains may be off: the range of normal operation of the large European grid
+[grid-frequency]; those of 60 Hz keep closer (common practice, no source)."""
+
+PLACED = 0.3
+"""Part of the spacing by which the place of a line among those of the spectrum may be misjudged
+(tried on made hum)."""
 
 FALSE_ALARM = 1e-4
 """Probability that noise alone makes a line in a whole recording, both mains and all channels."""
@@ -26,6 +30,16 @@ LEAST = 3.0
 NARROW = 0.5
 """Part of a line's excess that it must still have over its surroundings four lines away: a line of
 the mains is as narrow as the window, the hump of a strumming line is not."""
+
+MACHINE = 0.6
+"""Part of the other multiples of a lower pitch that must stand, for a line of the mains to be one
+of theirs. Without such a row chance makes one of twenty of them."""
+
+MACHINE_LINES = 10
+"""Multiples of that pitch that are looked at."""
+
+LOWEST_PITCH = 6.0
+"""Hz, of a machine: 360 turns a minute."""
 
 STEADY = 0.6
 """The mean of logarithms must have this part of the excess that the mean of powers has. Hum is
@@ -84,8 +98,10 @@ def _lines(spectrum: LogSpectrum, mean_levels: Floats, mains: float, channels: i
             continue
         best = int(at[np.nanargmax(above[at])])
         if _is_line(spectrum, above, powers, best, least):
-            frequency = float(spectrum.frequencies[best])
-            lines.append(MainsLine(multiple, frequency, float(max(powers[best], above[best]))))
+            frequency = place_of(spectrum, above, best)
+            room = WANDER * multiple + PLACED * spectrum.spacing
+            if abs(frequency - mains * multiple) <= room:
+                lines.append(MainsLine(multiple, frequency, float(max(powers[best], above[best]))))
     return Mains(mains, tuple(lines))
 
 
@@ -96,8 +112,60 @@ def _near(spectrum: LogSpectrum, mains: float, multiple: int) -> np.ndarray:
     return np.flatnonzero(distance <= room)
 
 
+def place_of(spectrum: LogSpectrum, above: Floats, at: int) -> float:
+    """Frequency of a line between those of the spectrum, by the larger one of its neighbours; Hz.
+
+    Under a Hann window a steady line at a distance d, in spacings, has amplitudes there in the
+    ratio a = (1 + d) / (2 − d), so that d = (2a − 1) / (1 + a); the noise is taken off first.
+    """
+    power = np.maximum(10 ** (np.nan_to_num(above[at - 1 : at + 2]) / 10) - 1, 0.0)
+    if power[1] <= 0:
+        return float(spectrum.frequencies[at])
+    side = 1 if power[2] >= power[0] else -1
+    ratio = float(np.sqrt(power[1 + side] / power[1]))
+    apart = min(max((2 * ratio - 1) / (1 + ratio), 0.0), 0.5)
+    return float(spectrum.frequencies[at] + side * apart * spectrum.spacing)
+
+
+def pitch_of_machine(spectrum: LogSpectrum, mains: Mains) -> float | None:
+    """The pitch, Hz, of a row of lines to which all of these belong; None if there is none.
+
+    A shaft of 1000 turns a minute has a line at 50 Hz, too; but it has others beside, at multiples
+    that the mains do not have.
+    """
+    above = excess(spectrum.levels)
+    stands = np.nan_to_num(above, nan=-np.inf) >= max(2.0, spectrum.threshold(0.01, 1))
+    strongest = mains.strongest.frequency
+    for part in range(2, int(strongest / LOWEST_PITCH) + 1):
+        pitch = strongest / part
+        if _all_belong(spectrum, mains, pitch) and _row_stands(spectrum, stands, pitch):
+            return pitch
+    return None
+
+
+def _all_belong(spectrum: LogSpectrum, mains: Mains, pitch: float) -> bool:
+    return all(
+        abs(line.frequency - pitch * round(line.frequency / pitch)) <= spectrum.spacing
+        for line in mains.lines
+    )
+
+
+def _row_stands(spectrum: LogSpectrum, stands: np.ndarray, pitch: float) -> bool:
+    """Whether most multiples that are none of the mains stand above the noise."""
+    lines = pitch * np.arange(1, MACHINE_LINES + 1)
+    apart = [np.abs(lines - mains * np.rint(lines / mains)) for mains in MAINS]
+    at = np.rint(lines / spectrum.spacing).astype(int)
+    own = (np.minimum(*apart) > 2 * spectrum.spacing) & (at > FARTHEST) & (at < stands.size - 1)
+    if own.sum() < MACHINE_LINES / 2:
+        return False
+    return bool((stands[at[own]] | stands[at[own] - 1] | stands[at[own] + 1]).mean() >= MACHINE)
+
+
 def _is_line(spectrum: LogSpectrum, above: Floats, powers: Floats, at: int, least: float) -> bool:
     if above[at] < least or above[at] < STEADY * powers[at]:
+        return False
+    # The skirt of a line beside it is none.
+    if spectrum.levels[at] < spectrum.levels[at - 1 : at + 2].max():
         return False
     around = spectrum.levels[[at - 4, at - 3, at + 3, at + 4]].max()
     return bool(spectrum.levels[at] - around >= NARROW * above[at])
