@@ -299,11 +299,15 @@ KINDS: dict[str, Kind] = {
     "strumming": Kind(
         "A row of lines low down",
         (
+            "a boat that passes or stays about",
             "a line or cable that strums in the current",
-            "a boat or a pump that stays about",
+            "a pump or another machine",
             "fish that hum in chorus",
         ),
-        ("Compare with the current; cut below them; quiet the line the next time.",),
+        (
+            "Compare with the current: a line's row goes with it.",
+            "Was it a line? Cut below its row, and quiet the line the next time.",
+        ),
         "listen/field-noise.md#strum",
     ),
     "flow": Kind(

@@ -24,12 +24,8 @@ def test_a_fault_is_found_at_its_place(kind: str) -> None:
 
 @pytest.mark.parametrize("number", range(1, 7))
 def test_animals_a_boat_and_rain_are_no_fault(number: int) -> None:
-    """Of these six a half have a boat, a third a shower, and all have animals.
-
-    A boat that is heard for most of a minute is a row of lines, and the finding names it.
-    """
-    boat = {"strumming"} if number % 2 else set()
-    assert {finding.kind for finding in alarms(findings_of(made("clean", number)))} <= boat
+    """Of these six a half have a boat, a third a shower, and all have animals."""
+    assert alarms(findings_of(made("clean", number))) == []
 
 
 def test_the_demo_shows_what_it_promises() -> None:

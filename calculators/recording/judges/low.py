@@ -5,10 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calculators.recording.axes import length_text
 from calculators.recording.findings import Finding, Sure, Weight, finding
 from calculators.recording.judges.common import (
     Floats,
     channel_name,
+    column_span,
     decibels,
     hertz,
     low_coherence,
@@ -16,6 +18,7 @@ from calculators.recording.judges.common import (
     whole,
 )
 from calculators.recording.judges.hum_lines import MAINS
+from calculators.recording.judges.rows_of_lines import LONG, Stretch, longest_row
 from calculators.recording.judges.spectral import LogSpectrum, log_spectrum, running_median, slope
 from calculators.recording.summary import Summary
 
@@ -34,11 +37,11 @@ WIDE = 1.6
 """Factor, to either side, of the running median that stands for the noise around."""
 
 STRUMS = 2.0
-"""dB by which the first two multiples must rise above all that lies between them. Of 56 made
-recordings without strumming, half of them with a boat, the highest had 1.1 dB."""
+"""dB by which the first two multiples must rise above all that lies between them (tried on made
+recordings)."""
 
 STRUMS_LOUD = 6.0
-"""dB of the same from which levels of the bands there are those of the line."""
+"""dB of the same from which levels of the bands there are those of the row."""
 
 FLOW_BAND = (8.0, 60.0)
 """Hz, where flow is looked for: below lies the high-pass of most chains."""
@@ -69,9 +72,7 @@ def judge_low(summary: Summary) -> Iterator[Finding]:
         if spectrum is None or spectrum.frequencies[-1] < HIGHEST:
             continue
         spectrum = without_mains(spectrum)
-        strumming = strumming_in(spectrum)
-        if strumming:
-            yield _strumming(summary, number, strumming)
+        yield from _strumming(summary, number, strumming_in(spectrum))
         coherence = _low_coherence(summary, number)
         apart = coherence is not None and coherence < APART
         flow = flow_in(spectrum, STEEP_APART if apart else STEEP)
@@ -133,17 +134,61 @@ def _relief(spectrum: LogSpectrum) -> tuple[Floats, Floats]:
     return grid, np.where(count > 0, means, np.interp(grid, frequencies, relief))
 
 
-def _strumming(summary: Summary, number: int, found: Strumming) -> Finding:
-    loud = found.rise >= STRUMS_LOUD
-    weight: Weight = "harms" if loud else "note"
-    sure: Sure = "likely" if loud else "possible"
+def _strumming(summary: Summary, number: int, found: Strumming | None) -> Iterator[Finding]:
+    """A row that lasts and slides is a line's; any other row in the spectrum is worth a word."""
+    stretch = longest_row(summary, number)
+    lasts = stretch is not None and stretch.seconds >= LONG
+    if stretch is not None and lasts and stretch.slides:
+        yield _slides(summary, number, stretch)
+    elif found:
+        yield _row(summary, number, found, stretch)
+    elif stretch is not None and lasts:
+        yield _keeps(summary, number, stretch)
+
+
+def _slides(summary: Summary, number: int, stretch: Stretch) -> Finding:
+    what = (
+        f"{channel_name(summary, number)} has a row of lines that lasts for "
+        f"{length_text(stretch.seconds)} and slides between about {hertz(stretch.low)} and "
+        f"{hertz(stretch.high)}, all multiples together: a line that strums goes with the current "
+        "like that. A boat passes sooner, and a machine or a chorus of fish keeps its pitch."
+    )
+    where = (column_span(summary, stretch.first, stretch.last, number),)
+    return finding("strumming", "harms", "likely", what, where)
+
+
+def _row(summary: Summary, number: int, found: Strumming, stretch: Stretch | None) -> Finding:
     what = (
         f"{channel_name(summary, number)} has a row of humps at multiples of about "
         f"{hertz(found.fundamental)}, the first two {decibels(found.rise)} and more above what "
-        "lies between them. A line that strums makes such a row, and so does a machine that runs "
-        "near by for most of the time, or fish that hum in chorus: a spectrum can't tell which."
+        f"lies between them: a boat, a line that strums, a machine, or fish. {_why(stretch)}"
     )
-    return finding("strumming", weight, sure, what, whole(number))
+    if found.rise >= STRUMS_LOUD:
+        what += " Levels of the bands there are those of this row."
+    return finding("strumming", "note", "possible", what, whole(number))
+
+
+def _keeps(summary: Summary, number: int, stretch: Stretch) -> Finding:
+    """A row that the mean of all does not show."""
+    what = (
+        f"{channel_name(summary, number)} has a row of lines at multiples of about "
+        f"{hertz((stretch.low * stretch.high) ** 0.5)} for a part of the time. {_why(stretch)}"
+    )
+    where = (column_span(summary, stretch.first, stretch.last, number),)
+    return finding("strumming", "note", "possible", what, where)
+
+
+def _why(stretch: Stretch | None) -> str:
+    """What time tells of a row, as far as it does."""
+    if stretch is None or stretch.seconds < LONG:
+        return (
+            f"It is not heard for {length_text(LONG)} on end, so time does not tell which: a boat "
+            "passes within minutes, and the row of a line lasts and slides with the current."
+        )
+    return (
+        f"It lasts for {length_text(stretch.seconds)} and keeps its pitch: a machine that stays, "
+        "or fish in chorus, rather than a line, whose row slides when the current changes."
+    )
 
 
 @dataclass(frozen=True)
