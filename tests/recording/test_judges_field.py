@@ -77,6 +77,49 @@ def test_a_scale_that_ends_a_little_below_full_scale_is_clipping(encoding: str) 
     assert "flat tops" not in told
 
 
+def pulses(pulse: np.ndarray, every: float) -> np.ndarray:
+    """The same sound again and again, in both channels."""
+    sound = np.zeros(FRAMES)
+    for at in np.arange(0.5, FRAMES / RATE - 1, every):
+        sound[int(at * RATE) : int(at * RATE) + pulse.size] += pulse
+    return np.array([sound, sound])
+
+
+def ping(seconds: float, peak: float) -> np.ndarray:
+    """A tone of 1.5 kHz that swells and fades."""
+    time = np.arange(int(seconds * RATE)) / RATE
+    return peak * np.sin(np.pi * time / seconds) ** 2 * np.sin(2 * np.pi * 1500 * time)
+
+
+def stroke(peak: float) -> np.ndarray:
+    """A ram on a pile: two tones that die out."""
+    time = np.arange(int(0.3 * RATE)) / RATE
+    low = np.exp(-time / 0.04) * np.sin(2 * np.pi * 170 * time)
+    both = low + 0.4 * np.exp(-time / 0.02) * np.sin(2 * np.pi * 610 * time)
+    return peak * both / np.abs(both).max()
+
+
+@pytest.mark.parametrize(
+    ("pulse", "every"), [(ping(0.02, 0.3), 1.0), (ping(0.1, 0.1), 0.5), (stroke(0.5), 1.2)]
+)
+def test_a_source_that_is_always_as_loud_is_not_surely_a_ceiling(
+    pulse: np.ndarray, every: float
+) -> None:
+    """Pingers and strokes; a wind that grows by 10 dB beside them makes no ceiling of it."""
+    grows = 10 ** (np.linspace(-0.5, 0, FRAMES) * 0.5)
+    told = found(files(water() * grows + pulses(pulse, every)))["flat tops"]
+    assert (told.weight, told.sure) == ("harms", "possible")
+    assert "always as loud" in told.what
+
+
+def test_a_ceiling_that_louder_moments_share_with_softer_ones_is_likely_one() -> None:
+    """Calls of many loudnesses through a stage that clips at a tenth of full scale."""
+    calls = synthetic.toads(4, 2, FRAMES, RATE, 2.0, 60)
+    told = found(files(np.clip(water() + calls, -0.1, 0.1)))["flat tops"]
+    assert (told.weight, told.sure) == ("spoils", "likely")
+    assert "more energy than the softest" in told.what
+
+
 def test_few_steps_of_the_converter_are_no_flat_tops() -> None:
     """Peaks of four or five steps pile up at four, and nothing clips."""
     soft = water(1) * (4 / 32768 / np.abs(water(1)).max())

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calculators.recording.decibels import power_level
 from calculators.recording.expected import Expected
-from calculators.recording.findings import Finding, Sure, Weight, finding
+from calculators.recording.findings import Finding, Weight, finding
 from calculators.recording.geometry import BLOCK
 from calculators.recording.judges.common import (
     channel_name,
@@ -45,6 +46,16 @@ fine as the histogram; of a softer sound the peaks have few values, and pile up 
 RARE = 0.5
 """Part of all blocks that may reach a ceiling below the end of the scale and still be told from a
 steady tone."""
+
+SHARED = 6.0
+"""dB by which the mean squares of moments must differ that share one peak: at a ceiling a louder
+sound is pressed into the height of a softer one, while a source that is always as loud has one
+energy with one height. Twice as many pings in a moment are 3 dB (worked out here)."""
+
+HIGHEST_CREST = 25.0
+"""dB of peak over mean square up to which a moment counts for that: noise beside a pinger that
+changes the mean square of louder moments would blur the height of its pings by more than
+``TOP`` (worked out here)."""
 
 EARLY = 3.0
 """dB below the predicted level from which a ceiling contradicts the rig."""
@@ -180,12 +191,32 @@ def _flat(summary: Summary, number: int, tops: FlatTops) -> Finding:
     side = " on one side only" if one_sided else ""
     what = (
         f"{channel_name(summary, number)} never goes beyond {decibels(tops.level)} re full scale"
-        f"{side}, but peaks reach just that in {_blocks(tops)}: a stage before the converter "
-        "clips, or a limiter holds it down. A pinger that is always as loud looks the same."
+        f"{side}, but peaks reach just that in {_blocks(tops)}"
     )
-    sure: Sure = "possible" if one_sided else "likely"
+    shared = shared_by(summary, number, tops)
+    if one_sided or shared < SHARED:
+        what += (
+            ": a stage before the converter clips, a limiter holds it down, or a source is always "
+            "as loud, as a pinger or the strokes of a ram are. Hear some of them."
+        )
+        return finding("flat tops", "harms", "possible", what, whole(number))
+    what += (
+        f", in moments of which the loudest has {decibels(shared)} more energy than the softest: a "
+        "stage before the converter clips, or a limiter holds it down."
+    )
     weight: Weight = "spoils" if tops.share > SPOILT * 10 else "harms"
-    return finding("flat tops", weight, sure, what, whole(number))
+    return finding("flat tops", weight, "likely", what, whole(number))
+
+
+def shared_by(summary: Summary, number: int, tops: FlatTops) -> float:
+    """How far the mean squares of the columns that reach a ceiling lie apart; dB, 0 if unknown."""
+    columns = summary.columns
+    peak = power_level(columns.peak[number] ** 2)
+    mean_square = power_level(columns.mean_square[number])
+    ceiling = max(level for level in (tops.upper, tops.lower) if level is not None)
+    with np.errstate(invalid="ignore"):
+        there = (peak >= ceiling - TOP) & (peak - mean_square <= HIGHEST_CREST)
+    return float(np.ptp(mean_square[there])) if there.any() else 0.0
 
 
 def _early(summary: Summary, number: int, tops: FlatTops, expected: Expected) -> Iterator[Finding]:
