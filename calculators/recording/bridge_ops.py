@@ -131,7 +131,10 @@ class Desk:
         self._first, self._last = first, last
 
     def wants(self) -> tuple[int, int] | None:
-        """The next bytes: offset and length; None at the end. ``buffer`` has room for them then."""
+        """The next bytes: offset and length; None at the end. ``buffer`` has room for them then.
+
+        The length may be 0: then there is more to do with the bytes that came before.
+        """
         wanted = self._now.wants()
         if wanted and wanted[1] > len(self.buffer):
             self.buffer = np.zeros(wanted[1], np.uint8)

@@ -20,7 +20,13 @@ LONGEST = 1 << 22
 65535 frames."""
 
 NEAR = 1 << 16
-"""Bytes before a block from which on the blocks are followed instead of searched."""
+NEAR_FRAMES = 1 << 17
+"""Bytes, and frames, before a frame from which on the blocks are followed instead of searched.
+
+Silence packs many frames into few bytes."""
+
+_LEAST_BLOCK = 10
+"""Bytes."""
 
 
 @dataclass(frozen=True)
@@ -153,7 +159,7 @@ class Finder:
         index = bisect_right(self._known, (frame, self._extent.end))
         first, low = self._known[index - 1]
         high = self._known[index][1] if index < len(self._known) else self._extent.end
-        while high - low > NEAR:
+        while high - low > NEAR or (frame - first > NEAR_FRAMES and high - low > _LEAST_BLOCK):
             middle = (low + high) // 2
             block = self._block_in(middle, high)
             if block is None or block.first > frame:

@@ -11,6 +11,9 @@ from calculators.recording.opening import Recording
 from calculators.recording.partial import Partial
 from calculators.recording.settings import Settings
 
+AT_A_TIME = 8
+"""Chunks that are measured at once where few packed bytes hold many frames: silence."""
+
 
 class Reading:
     """One stretch [first, last) of a recording, used like a ``PartCheck``.
@@ -40,6 +43,7 @@ class Reading:
         self._done: Partial | None = None
         self._check = self._part(first)
         self._unpacking = recording.packed.unpacking(first) if recording.packed else None
+        self._waits = False  # whether more can be measured of the bytes that are there
 
     @property
     def position(self) -> int:
@@ -47,9 +51,14 @@ class Reading:
         return self._check.position
 
     def wants(self) -> tuple[int, int] | None:
-        """The next bytes: offset in the file and length; None when all is there."""
+        """The next bytes: offset in the file and length; None when all is there.
+
+        The length may be 0: then call ``add`` without bytes, to go on with those that are there.
+        """
         wanted = self._check.wants()
-        return self._unpacking.wants() if wanted and self._unpacking else wanted
+        if wanted is None or self._unpacking is None:
+            return wanted
+        return (0, 0) if self._waits else self._unpacking.wants()
 
     def add(self, raw: Bytes | memoryview) -> None:
         """Take the bytes that were wanted; fewer only where the file ends too early.
@@ -60,8 +69,9 @@ class Reading:
         if self._unpacking is None:
             self._check.add(raw)
             return
-        wanted = self._unpacking.wants()
+        wanted = self.wants()
         if wanted and len(raw) < wanted[1]:
+            self._waits = False
             self._check.add(memoryview(b""))  # it ends here
             return
         self._unpacking.add(bytes(raw))
@@ -78,13 +88,16 @@ class Reading:
 
     def _take_unpacked(self) -> None:
         assert self._unpacking
-        while (wanted := self._check.wants()) is not None:
-            block = self._unpacking.take(wanted[1] // self._layout.frame_bytes)
+        self._waits = False
+        for _ in range(AT_A_TIME):
+            wanted = self._check.wants()
+            block = self._unpacking.take(wanted[1] // self._layout.frame_bytes) if wanted else None
             if block is None:
                 return
             self._check.add(memoryview(block))
             if self._unpacking.hole:
                 self._go_on(*self._unpacking.hole)
+        self._waits = True
 
     def _go_on(self, damaged: int, sound: int) -> None:
         """Leave out damaged frames, and begin anew behind them."""

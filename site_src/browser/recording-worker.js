@@ -262,6 +262,8 @@ function nextSlice(file, guess) {
   if (!wanted) return null;
   const [offset, length] = wanted.toJs();
   wanted.destroy();
+  // There is more to do with the bytes that Python has; between such steps the page may interrupt.
+  if (length === 0) return { offset, length, bytes: Promise.resolve(new ArrayBuffer(0)) };
   if (guess && guess.offset === offset && guess.length >= length) {
     return { offset, length, bytes: guess.bytes };
   }

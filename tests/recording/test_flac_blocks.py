@@ -107,6 +107,16 @@ def test_any_frame_is_found_without_those_before(size, monkeypatch):
         assert sum(read) < source.size / 2
 
 
+def test_frames_in_silence_are_found_though_few_bytes_hold_many():
+    """Blocks of a dozen bytes: those before the wanted one are not all unpacked."""
+    target = io.BytesIO()
+    soundfile.write(target, np.zeros(20_000_000, np.int16), RATE, "PCM_16", format="FLAC")
+    recording = opened(target.getvalue())
+    chain = recording.packed.unpacking(17_000_000)._chain
+    assert 17_000_000 - flac_blocks.NEAR_FRAMES <= chain.frame <= 17_000_000
+    assert not recording.source.read(34_000_000, 1000).strip(b"\0")
+
+
 def spoilt(data, places):
     """Three bytes at each place are turned round."""
     changed = bytearray(data)

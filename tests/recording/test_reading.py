@@ -1,12 +1,14 @@
 """A stretch measured from a packed file is the same to the last bit as from the file unpacked."""
 
+import io
 import json
 from itertools import pairwise
 
 import numpy as np
 import pytest
+import soundfile
 
-from calculators.recording import flac_blocks
+from calculators.recording import engine, flac_blocks, reading
 from calculators.recording.bridge_ops import Desk
 from calculators.recording.checking import Wanted, check
 from calculators.recording.flac_unpack import unpacker
@@ -44,10 +46,10 @@ def opened(data, name="reach.flac"):
 def measured(recording, first=0, last=None):
     """What one stretch gives; the bytes are read as it wants them."""
     last = recording.layout.frames if last is None else last
-    reading = Reading(recording, Settings(), first, last, 100.0, 0)
-    while (wanted := reading.wants()) is not None:
-        reading.add(memoryview(recording.file.read(*wanted)))
-    return reading.partial()
+    stretch = Reading(recording, Settings(), first, last, 100.0, 0)
+    while (wanted := stretch.wants()) is not None:
+        stretch.add(memoryview(recording.file.read(*wanted)))
+    return stretch.partial()
 
 
 @pytest.mark.parametrize("size", [256, 4096, (5000, 77, 1152)])
@@ -60,6 +62,25 @@ def test_packed_and_unpacked_give_the_same_bytes(made, size, cuts, slice_bytes, 
     for first, last in pairwise(min(cut * RATE, len(made)) for cut in cuts):
         wanted, found = measured(plain, first, last), measured(packed, first, last)
         assert found.to_bytes() == wanted.to_bytes()
+
+
+def test_hours_of_silence_in_few_bytes_are_measured_step_by_step(monkeypatch):
+    """A slice of the file may hold more than can be done at once; nothing of it is lost."""
+    monkeypatch.setattr(reading, "AT_A_TIME", 2)
+    monkeypatch.setattr(engine, "CHUNK_BYTES", 1 << 16)
+    silence = np.zeros((100 * RATE, 2), np.int32)
+    packed = io.BytesIO()
+    soundfile.write(packed, silence, RATE, subtype="PCM_24", format="FLAC")
+    recording = opened(packed.getvalue())
+    stretch = Reading(recording, Settings(), 0, len(silence), 100.0, 0)
+    steps = []
+    while (wanted := stretch.wants()) is not None:
+        stretch.add(memoryview(recording.file.read(*wanted)))
+        steps.append((wanted[1], stretch.position))
+    assert sum(length == 0 for length, _ in steps) > 20
+    assert max(b - a for (_, a), (_, b) in pairwise(steps)) <= 2 * (1 << 16) // 6
+    plain = measured(opened(wave(silence), "reach.wav"))
+    assert stretch.partial().to_bytes() == plain.to_bytes()
 
 
 def damaged(made, *seconds):
