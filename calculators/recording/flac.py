@@ -28,6 +28,9 @@ _ENCODINGS: dict[int, Encoding] = {16: "int16", 24: "int24"}
 AT_ONCE = 1 << 16
 """Frames that are unpacked at once, at least a block."""
 
+LITTLE = 1 << 16
+"""Bytes of the file that are read at once for a few frames."""
+
 
 class FlacSource:
     """A FLAC file as the bytes of its frames, in whole numbers of 16 or 24 bits.
@@ -91,8 +94,9 @@ class FlacSource:
         while (block := unpacking.take(count)) is None:
             wanted = unpacking.wants()
             assert wanted, "at the end there is a hole, or all is there"
-            packed = self.packed.read(*wanted)
-            if len(packed) < wanted[1]:
+            length = min(wanted[1], LITTLE)
+            packed = self.packed.read(wanted[0], length)
+            if len(packed) < length:
                 raise RecordingError(self.name, "It has become shorter since it was opened.")
             unpacking.add(packed)
         if unpacking.hole:
