@@ -16,7 +16,7 @@ const DESK = "calculators.recording.bridge_ops";
 const ARCHIVES = ["numpy.zip", "recording.zip"];
 /** How often the page is told how far a check is, in ms. */
 const TELL_EVERY = 150;
-/** How often a check that rests says that it is still there, in ms. */
+/** How often a Worker that rests, or opens many files, says that it is still there, in ms. */
 const STILL_HERE = 3000;
 
 const scope = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
@@ -129,6 +129,7 @@ function openNow(chosen) {
   const reader = new FileReaderSync();
   /** @param {number} index @param {number} offset @param {number} length */
   const read = (index, offset, length) => {
+    tellStillHere();
     try {
       const bytes = reader.readAsArrayBuffer(chosen[index].slice(offset, offset + length));
       return runtime.python.toPy(new Uint8Array(bytes));
@@ -277,6 +278,13 @@ function tellProgress() {
   told = performance.now();
   const { length } = /** @type {any} */ (runtime.python)._module.HEAPU8;
   tell({ type: "step", frames: desk.frames_done, heap: length });
+}
+
+/** The heads of very many files take a while. */
+function tellStillHere() {
+  if (performance.now() - told < STILL_HERE) return;
+  told = performance.now();
+  tell({ type: "resting" });
 }
 
 async function resting() {
