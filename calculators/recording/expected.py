@@ -28,12 +28,14 @@ from calculators.rig.model import Rig
 from calculators.rig.schema import ENTRIES
 from calculators.tolerance import spread
 
-LEVELS, NOISE, WATER, STORAGE, WINDOW = (
+LEVELS, NOISE, WATER, STORAGE, WINDOW, CORNER, SHALLOW = (
     "level-chain",
     "front-end-noise",
     "ambient-noise",
     "recording-storage",
     "deployment-window",
+    "corner-frequency",
+    "shallow-cutoff",
 )
 
 NOISE_BAND = (10.0, 1e5)
@@ -105,7 +107,8 @@ class Expected:
     ``name`` is that of the rig; ``full_scale`` the zero-to-peak level of a sample at full scale,
     ``clip`` that where the first stage clips; ``ceiling`` the same place in the file, in dB re full
     scale, 0 where no stage clips before that; ``self_noise`` the chain's own noise as it stands in
-    the file, dB re 1 FS²/Hz; ``water`` the noise of the water, dB re 1 µPa²/Hz.
+    the file, dB re 1 FS²/Hz; ``water`` the noise of the water, dB re 1 µPa²/Hz; ``low_corner`` that
+    of the chain, and ``cutoff`` that of the water, below which sound does not travel, Hz.
     """
 
     name: str = ""
@@ -114,13 +117,17 @@ class Expected:
     ceiling: Range | None = None
     self_noise: Curve | None = None
     water: Curve | None = None
+    low_corner: Range | None = None
+    cutoff: Range | None = None
     plan: Plan = field(default_factory=Plan)
 
 
 def expected_of_rig(rig: Rig, nodes: Evaluated | None = None) -> Expected:
     """What this rig says; ``nodes`` if it has been evaluated already."""
     if nodes is None:
-        nodes = evaluate_rig(rig, only=_asked((LEVELS, NOISE, WATER, STORAGE, WINDOW)))
+        nodes = evaluate_rig(
+            rig, only=_asked((LEVELS, NOISE, WATER, STORAGE, WINDOW, CORNER, SHALLOW))
+        )
     facts = Facts(rig, nodes)
     sensitivity = _range(facts, LEVELS, "system_sensitivity")
     return Expected(
@@ -130,6 +137,8 @@ def expected_of_rig(rig: Rig, nodes: Evaluated | None = None) -> Expected:
         ceiling=_ceiling(facts),
         self_noise=_self_noise(facts),
         water=_water(facts),
+        low_corner=_range(facts, CORNER, "combined_corner"),
+        cutoff=_range(facts, SHALLOW, "cutoff_frequency"),
         plan=_plan(facts),
     )
 

@@ -316,6 +316,42 @@ KINDS: dict[str, Kind] = {
         ("Use levels from above it only, and say from where.", "Lee, foam, deeper."),
         "listen/field-noise.md#flow",
     ),
+    "low cut": Kind(
+        "Low sounds fall off at all times",
+        (
+            "the recorder's low cut is on",
+            "the low corner of the chain: bias resistor, output capacitor, input of the recorder",
+            "a leak at the element, which raises that corner",
+            "water too shallow for low sounds",
+        ),
+        (
+            "Look at the menu; measure the corner.",
+            "Give levels from above it only, and say from where.",
+        ),
+        "deploy/setting-level.md#low-cut",
+    ),
+    "sharp edge": Kind(
+        "Nothing above a sharp edge",
+        (
+            "squeezed on the way, as by MP3, and made a WAVE file again",
+            "a lower sample rate, converted by a program or by the recorder",
+            "a filter of the recorder that goes with a lower rate",
+        ),
+        (
+            "Look for the first file, as the recorder wrote it.",
+            "Give levels up to the edge only; was it squeezed, then none: it is for hearing.",
+        ),
+        "plan/recording-format.md#sample-rate",
+    ),
+    "few bits": Kind(
+        "Fewer bits than the file has room for",
+        (
+            "a recorder that converts fewer bits than it writes",
+            "a program that read 16 bits and wrote 24",
+        ),
+        ("Harmless by itself. Count the rounding noise as that of the fewer bits.",),
+        "plan/recording-format.md#bit-depth",
+    ),
     "gone quiet": Kind(
         "Suddenly softer, to the end",
         (

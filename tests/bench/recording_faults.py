@@ -1,6 +1,6 @@
 """How many faults the check of a recording finds, and how often it sees one that is not there.
 
-Five hundred made recordings, by number: twenty of each kind of fault, the rest without one.
+Made recordings, by number: twenty of each kind of fault, and a hundred without one.
 """
 
 from collections import Counter
@@ -71,7 +71,7 @@ def _figures(outcomes: list[Outcome]) -> Iterator[Figure]:
 
 
 def _false_alarms(name: str, outcomes: list[Outcome]) -> Figure:
-    """Each said by kind: a boat that is heard for most of a minute is a row of lines low down."""
+    """Each said by kind."""
     said = Counter(kind for o in outcomes for kind in o.besides)
     words = ", ".join(f"{kind} {count}" for kind, count in said.most_common())
     name = f"false alarm: {name}" + (f" ({words})" if words else "")

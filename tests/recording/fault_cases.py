@@ -276,6 +276,31 @@ def hum(mains: float) -> Fault:
     return fault
 
 
+def low_cut(case: Case) -> None:
+    """At least of the second order, from 50 Hz to 200 Hz, in every channel."""
+    corner, order = case.random.uniform(50, 200), int(case.random.randint(2, 5))
+    case.signal = synthetic.low_cut(case.signal, RATE, corner, order)
+    case.truth.append(Truth("low cut"))
+
+
+def band_limited(case: Case) -> None:
+    """An edge from 0.3 to 0.8 of half the rate, above which the sound is at least 15 dB softer.
+
+    Written with 24 bits: the rounding of 16 would fill up what was taken out of a quiet water.
+    """
+    edge = case.random.uniform(0.3, 0.8) * RATE / 2
+    case.signal = synthetic.band_limited(case.signal, RATE, edge, case.random.uniform(15, 60))
+    case.encoding = "int24"
+    case.truth.append(Truth("sharp edge"))
+
+
+def few_bits(case: Case) -> None:
+    """Samples of 16 bits in a file of 24."""
+    case.signal = synthetic.coarser(case.signal, 16)
+    case.encoding = "int24"
+    case.truth.append(Truth("few bits"))
+
+
 def cut_short(case: Case) -> None:
     """A file that lost at least a twentieth of its end."""
     file = int(case.random.randint(FILES))
@@ -332,6 +357,9 @@ IN_RECORDER: dict[str, Fault] = {
     "zero tail": zero_tail,
     "never finished": unfinished,
     "gap": gap,
+    "low cut": low_cut,
+    "sharp edge": band_limited,
+    "few bits": few_bits,
 }
 """Faults after it."""
 

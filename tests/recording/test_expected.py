@@ -38,6 +38,18 @@ def test_full_scale_and_clip_level_are_those_of_the_level_chain(name: str) -> No
         assert found == Range(fact.number, *fact.ends)
 
 
+@pytest.mark.parametrize("name", ["tarn", "eelgrass", "weir-pool"])
+def test_low_corner_and_cut_off_are_those_of_their_calculators(name: str) -> None:
+    for card, key, found in (
+        ("corner-frequency", "combined_corner", expected(name).low_corner),
+        ("shallow-cutoff", "cutoff_frequency", expected(name).cutoff),
+    ):
+        fact = facts(name).fact(card, key)
+        known = fact is not None and not fact.usual
+        assert found == (Range(fact.number, *fact.ends) if known else None)
+    assert expected(name).low_corner is not None
+
+
 @pytest.mark.parametrize("name", ["tarn", "eelgrass", "hand-held"])
 def test_noise_in_the_file_and_full_scale_give_the_equivalent_noise_level(name: str) -> None:
     """At 1 kHz a corner below 60 Hz takes 0.02 dB off, and rounding adds nothing: to 0.05 dB.

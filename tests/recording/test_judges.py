@@ -1,6 +1,6 @@
 """Every fault is found where it was put, and a sound recording is left in peace.
 
-A fixed set of made recordings; the rates over five hundred others are measured by the bench.
+A fixed set of made recordings; the rates over hundreds of others are measured by the bench.
 """
 
 import pytest

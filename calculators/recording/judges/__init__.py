@@ -12,12 +12,14 @@ from calculators.recording.judges.change import judge_change
 from calculators.recording.judges.channels import judge_channels
 from calculators.recording.judges.clipping import judge_clipping
 from calculators.recording.judges.dropouts import judge_dropouts
+from calculators.recording.judges.filters import judge_filters
 from calculators.recording.judges.heads import judge_heads
 from calculators.recording.judges.hum import judge_hum
 from calculators.recording.judges.low import judge_low
 from calculators.recording.judges.offset import judge_offset
 from calculators.recording.judges.order import judge_order
 from calculators.recording.judges.plan import judge_plan
+from calculators.recording.judges.resolution import judge_resolution
 from calculators.recording.judges.rig import judge_rig
 from calculators.recording.sequence import Sequence
 from calculators.recording.summary import Summary
@@ -58,5 +60,7 @@ def _all(
     yield from judge_hum(summary)
     yield from judge_low(summary)
     yield from judge_change(summary)
+    yield from judge_filters(summary, expected)
+    yield from judge_resolution(summary)
     if expected is not None:
         yield from judge_rig(summary, expected)

@@ -18,7 +18,7 @@ from calculators.recording.judges.common import (
     spans_of,
     whole,
 )
-from calculators.recording.scale import BITS
+from calculators.recording.judges.resolution import step_of
 from calculators.recording.summary import ChannelMeasures, Summary
 
 SPOILT = 1e-3
@@ -83,10 +83,9 @@ def _floating(summary: Summary) -> bool:
 
 
 def _softest(summary: Summary) -> float:
-    """Level that ``LEAST_STEPS`` of the coarsest encoding reach, dB re full scale."""
-    encodings = {file.layout.encoding for file in summary.files}
-    bits = min((BITS[e] for e in encodings if e in BITS), default=None)
-    return -np.inf if bits is None else 20 * np.log10(LEAST_STEPS / 2.0 ** (bits - 1))
+    """Level that ``LEAST_STEPS`` of the samples reach, dB re full scale."""
+    step = step_of(summary)
+    return -np.inf if step is None else 20 * np.log10(LEAST_STEPS * step)
 
 
 def _beyond(summary: Summary, number: int, channel: ChannelMeasures) -> Finding:

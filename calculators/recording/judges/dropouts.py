@@ -11,8 +11,8 @@ from calculators.recording.judges.common import (
     spans_of,
     whole,
 )
+from calculators.recording.judges.resolution import step_of
 from calculators.recording.places import Run, Runs
-from calculators.recording.scale import BITS
 from calculators.recording.summary import Summary
 
 SPOILT = 1e-2
@@ -103,8 +103,7 @@ def _found(
 
 
 def _sure(summary: Summary, number: int) -> Sure:
-    encodings = {file.layout.encoding for file in summary.files}
-    steps = min((2.0 ** (BITS[e] - 1) for e in encodings if e in BITS), default=None)
+    step = step_of(summary)
     fast = summary.frequencies >= FAST * summary.rate
     moving = summary.density[number, fast].sum() * summary.frequencies[1]
-    return "certain" if steps is None or moving**0.5 * steps > SOFT_STEPS else "possible"
+    return "certain" if step is None or moving**0.5 > SOFT_STEPS * step else "possible"

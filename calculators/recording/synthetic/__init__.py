@@ -8,7 +8,9 @@ Every part draws from a stream of its own (``stream``), so a change to one leave
 from calculators.recording.synthetic.demo_recording import demo
 from calculators.recording.synthetic.events import boat, drizzle, insects, knock, rain, toads
 from calculators.recording.synthetic.faults import (
+    band_limited,
     clipped,
+    coarser,
     dead,
     dropped,
     flooded,
@@ -16,6 +18,7 @@ from calculators.recording.synthetic.faults import (
     hum,
     identical,
     jumps,
+    low_cut,
     offset,
     quieter,
     repeated,
@@ -37,8 +40,10 @@ __all__ = [
     "MadeFile",
     "Signal",
     "Stream",
+    "band_limited",
     "boat",
     "clipped",
+    "coarser",
     "converter_noise",
     "dead",
     "demo",
@@ -51,6 +56,7 @@ __all__ = [
     "insects",
     "jumps",
     "knock",
+    "low_cut",
     "offset",
     "quieter",
     "rain",

@@ -225,3 +225,50 @@ def jumps(
         step = size * random.uniform(0.5, 1) * random.choice((-1, 1))
         new[channel, at : at + length] = 0.1 * new[channel, at : at + length] + step * decay
     return new
+
+
+def low_cut(
+    signal: Signal, rate: int, corner: float, order: int, channel: Channels = None
+) -> Signal:
+    """A low cut left on: a Butterworth high-pass without its delay.
+
+    Args:
+        signal: Is left as it is.
+        rate: Sample rate; Hz.
+        corner: Where it has 3 dB; Hz, above zero.
+        order: It falls by 20 dB a decade times this.
+        channel: One, or all.
+    """
+    frequency = np.fft.rfftfreq(signal.shape[1], 1 / rate)
+    ratio = (frequency / corner) ** order
+    return _filtered(signal, ratio / np.sqrt(1 + ratio * ratio), channel)
+
+
+def band_limited(
+    signal: Signal, rate: int, edge: float, depth: float, channel: Channels = None
+) -> Signal:
+    """Sound that was squeezed, or had a lower sample rate once: next to nothing above an edge.
+
+    Args:
+        signal: Is left as it is.
+        rate: Sample rate; Hz.
+        edge: Up to here all is left, and from 2 % above it next to nothing; Hz.
+        depth: What is left there; dB below what was.
+        channel: One, or all.
+    """
+    frequency = np.fft.rfftfreq(signal.shape[1], 1 / rate)
+    fall = np.clip((frequency / edge - 1) / 0.02, 0, 1)
+    return _filtered(signal, 10 ** (-depth / 20 * fall), channel)
+
+
+def _filtered(signal: Signal, gain: Signal, channel: Channels) -> Signal:
+    new = signal.copy()
+    for row in _chosen(signal, channel):
+        new[row] = np.fft.irfft(np.fft.rfft(signal[row]) * gain, signal.shape[1])
+    return new
+
+
+def coarser(signal: Signal, bits: int) -> Signal:
+    """Samples of so many bits, whatever they are written with."""
+    steps = 2.0 ** (bits - 1)
+    return np.clip(np.rint(signal * steps), -steps, steps - 1) / steps
