@@ -129,7 +129,6 @@ export class Run {
     this.#left = stretches.map((_, n) => n).filter((n) => !done.includes(n));
     const before = kept ? framesOf([...sample, ...done.map((n) => stretches[n])]) : 0;
     this.#shares.set(0, { frames: before, done: [...done], now: 0 });
-    for (const n of this.#helpers) void this.crew.engine(n).start().catch(() => {}); // it is needed soon
     return before;
   }
 

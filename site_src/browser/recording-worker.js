@@ -2,10 +2,11 @@
  * The Worker that checks recordings: Python with numpy, and a loop that brings it the bytes it wants.
  *
  * A recording may be larger than all memory there is. Python says which bytes come next, they are read
- * as a slice of the file and copied into one buffer that Python keeps; the next slice is read while
- * Python computes. The files are only ever read, here, and go nowhere.
+ * and copied into one buffer that Python keeps; the browser reads ahead while Python computes. The files
+ * are only ever read, here, and go nowhere.
  */
 
+import { PieceReader } from "./recording-read.js";
 import { Runtime, failure } from "./runtime.js";
 
 /**
@@ -209,66 +210,52 @@ async function checkStretch(mine, file, { file: index, first, last }) {
  * @param {File} file
  */
 async function feed(mine, file) {
-  let ahead = nextSlice(file, null);
-  while (ahead) {
-    const { offset, length, bytes } = ahead;
-    const read = await bytes;
-    if (mine !== turn) return;
-    if (read.byteLength < length) throw new DOMException("the file has become shorter", "NotReadableError");
-    fill(read, length);
-    giveBack(read);
-    // Most likely the next ones are those right behind; they are read while Python computes.
-    const guess = slice(file, offset + length, Math.min(length, file.size - offset - length));
-    desk.add(length);
-    ahead = nextSlice(file, guess);
-    tellProgress();
-    await resting();
-    if (mine !== turn) return;
+  const reader = new PieceReader(file);
+  try {
+    for (let wanted = wantedNow(); wanted && mine === turn; wanted = wantedNow()) {
+      const bytes = await reader.read(wanted.offset, wanted.length);
+      if (mine !== turn) return;
+      fill(bytes);
+      desk.add(bytes.length);
+      tellProgress();
+      await others();
+      await resting();
+      if (mine !== turn) return;
+    }
+  } finally {
+    reader.end();
   }
 }
 
-/**
- * Copy a slice into the core's buffer. That is asked for anew each time: it grows with what is wanted,
- * and a heap that has grown leaves old views behind.
- * @param {ArrayBuffer} read
- * @param {number} length
- */
-function fill(read, length) {
-  const buffer = desk.buffer;
-  const view = buffer.getBuffer("u8");
-  view.data.set(new Uint8Array(read, 0, length));
-  view.release();
-  buffer.destroy();
-}
-
-/**
- * Let the memory of a slice go at once: the browser would otherwise let many pile up before it looks.
- * @param {any} bytes an ArrayBuffer; not every browser can move one yet
- */
-const giveBack = (bytes) => bytes.transfer?.(0);
-
-/** @typedef {{offset: number, length: number, bytes: Promise<ArrayBuffer>}} Slice */
-
-/** @param {File} file @param {number} offset @param {number} length @returns {Slice | null} */
-function slice(file, offset, length) {
-  if (length <= 0) return null;
-  const bytes = file.slice(offset, offset + length).arrayBuffer();
-  bytes.catch(() => {}); // heard of where it is awaited, if it is
-  return { offset, length, bytes };
-}
-
-/** @param {File} file @param {Slice | null} guess @returns {Slice | null} */
-function nextSlice(file, guess) {
+function wantedNow() {
   const wanted = desk.wants();
   if (!wanted) return null;
   const [offset, length] = wanted.toJs();
   wanted.destroy();
-  // There is more to do with the bytes that Python has; between such steps the page may interrupt.
-  if (length === 0) return { offset, length, bytes: Promise.resolve(new ArrayBuffer(0)) };
-  if (guess && guess.offset === offset && guess.length >= length) {
-    return { offset, length, bytes: guess.bytes };
-  }
-  return slice(file, offset, length);
+  return { offset, length };
+}
+
+/**
+ * Copy a piece into the core's buffer. That is asked for anew each time: it grows with what is wanted,
+ * and a heap that has grown leaves old views behind.
+ * @param {Uint8Array} bytes
+ */
+function fill(bytes) {
+  const buffer = desk.buffer;
+  const view = buffer.getBuffer("u8");
+  view.data.set(bytes);
+  view.release();
+  buffer.destroy();
+}
+
+const { port1: pinged, port2: ping } = new MessageChannel();
+
+/** Let the messages in that have come meanwhile: a piece that is there already waits for nothing. */
+function others() {
+  return new Promise((resolve) => {
+    pinged.onmessage = resolve;
+    ping.postMessage(null);
+  });
 }
 
 let told = 0;

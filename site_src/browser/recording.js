@@ -249,9 +249,13 @@ export class RecordingPage {
     this.bars.element.hidden = false;
     this.#place(".made-up").hidden = true;
     setText(this.state, before > 0 ? "Going on where the last check of these files stopped." : "Checking.");
-    if (!run.sampled) await run.takeSample();
+    if (!run.sampled) {
+      await run.takeSample();
+      await this.#showReport(); // before other Workers start, which would delay it
+    }
     this.#begun = { at: performance.now(), done: run.progress.done };
-    this.#reportDue = performance.now() + (run.progress.done > 0 ? 0 : FIRST_REPORT);
+    if (run.progress.done === 0) this.#reportDue = performance.now() + FIRST_REPORT;
+    else if (before > 0) this.#reportDue = 0;
     this.#stepped();
     await run.check();
     if (run.ended) return;

@@ -1,6 +1,7 @@
 """The recording check as a reader uses it: the demo, files that are none, stopping and going on."""
 
 import json
+import shutil
 
 import numpy as np
 import pytest
@@ -276,6 +277,23 @@ def test_a_browser_without_room_says_so_and_the_open_page_goes_on(reader, long_f
     assert "as long as this page is open" in text(reader, ".desk-state")
     reader.page.click(".again")
     go_on_to_the_end(reader, long_file)
+
+
+def test_a_file_that_changes_while_it_is_checked_is_named_and_nothing_is_lost(
+    reader, long_file, tmp_path
+):
+    """A card that is pulled, a file that is moved: what was found until then is kept."""
+    changing = tmp_path / "changing.wav"
+    shutil.copyfile(long_file, changing)
+    begin(reader)
+    stop_half_way(reader, changing)
+    changing.write_bytes(b"gone")
+    reader.page.click(".pause")
+    reader.until(state("failed", "done"))
+    assert "changing.wav cannot be read any more" in text(reader, ".desk-error")
+    begin(reader)
+    reader.until("document.querySelector('.kept')")
+    assert "44 % is done" in text(reader, ".kept")
 
 
 def test_other_files_are_checked_though_the_first_check_is_paused(reader, long_file):
