@@ -212,7 +212,7 @@ async function checkStretch(mine, file, { file: index, first, last }) {
 async function feed(mine, file) {
   const reader = new PieceReader(file);
   try {
-    for (let wanted = wantedNow(); wanted && mine === turn; wanted = wantedNow()) {
+    for (let wanted = wantedNow(); wanted; wanted = wantedNow()) {
       const bytes = await reader.read(wanted.offset, wanted.length);
       if (mine !== turn) return;
       fill(bytes);
