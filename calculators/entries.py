@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 from decimal import ROUND_HALF_EVEN, Decimal
-from math import copysign, floor, log10
+from math import copysign, floor, isinf, log10
 
 from calculators import units
 from calculators.errors import InputError
@@ -11,6 +11,9 @@ from calculators.units.table import unit_of
 
 SAME = 1e-6
 """Two texts mean the same to a reader when their values differ by less than this part."""
+
+DUST = 1e-5
+"""An end of a range that is less than this part of the other is nothing beside it."""
 
 _SIGNS = ("±", "+/-", "+-", "~")
 _TWO_SIDED = re.compile(r"\s+(?=\+)")
@@ -43,6 +46,17 @@ def range_text(low: str, high: str) -> str:
     number, reference = split_reference(low)
     same = reference and reference == split_reference(high)[1]
     return f"{number if same else low} to {high}"
+
+
+def without_dust(low: float, high: float) -> tuple[float, float]:
+    """The ends of a range; one that is nothing beside the other is 0.
+
+    Else its own prefix would say what the range does not mean: 646 mPa to 631 kPa.
+    """
+    if isinf(low) or isinf(high):
+        return low, high
+    least = DUST * max(abs(low), abs(high))
+    return (0.0 if abs(low) < least else low, 0.0 if abs(high) < least else high)
 
 
 def ends_in_number(text: str) -> bool:

@@ -142,6 +142,7 @@ def output_json(worked: Worked, key: str, output: Output) -> Json:
 
 def range_text(output: Output, low: float, high: float, system: str) -> str:
     """From low to high, empty where a reader cannot tell them apart."""
+    low, high = entries.without_dust(low, high)
     ends = output.text(low, system), output.text(high, system)
     return entries.range_text(*ends) if ends[0] != ends[1] else ""
 

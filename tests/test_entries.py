@@ -120,6 +120,21 @@ def test_a_range_of_levels_says_their_reference_once():
     assert entries.range_text("900 Hz", "1.1 kHz") == "900 Hz to 1.1 kHz"
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "shown"),
+    [
+        (0.646, 631e3, (0.0, 631e3)),
+        (-631e3, -0.646, (-631e3, 0.0)),
+        (0.646, 631.0, (0.646, 631.0)),
+        (0.94, float("inf"), (0.94, float("inf"))),
+        (0.0, 0.0, (0.0, 0.0)),
+    ],
+)
+def test_an_end_that_is_nothing_beside_the_other_is_shown_as_nothing(low, high, shown):
+    """And what lies within a few decades, or has no end, stays."""
+    assert entries.without_dust(low, high) == shown
+
+
 def test_a_form_shows_dB_beside_the_field_and_the_reference_in_the_hint():  # noqa: N802
     """There is no room for both beside a number on a phone."""
     level = Number(

@@ -67,7 +67,8 @@ class Fact:
         """From low to high, empty where a reader cannot tell them apart."""
         if self.low is None or self.high is None:
             return ""
-        ends = [text_of(self.item, end, system) for end in (self.low, self.high)]
+        span = entries.without_dust(self.low, self.high)
+        ends = [text_of(self.item, end, system) for end in span]
         return entries.range_text(*ends) if ends[0] != ends[1] else ""
 
 
