@@ -205,9 +205,9 @@ function numberParts(document, input, name, id, view) {
     id,
     name,
     value: view.fields[name] ?? shown.default_text,
-    ...described(id),
+    "aria-describedby": `${id}-unit ${id}-hint ${id}-err`,
   });
-  const unit = h(document, "span", { class: "unit" }, shown.unit);
+  const unit = h(document, "span", { class: "unit", id: `${id}-unit` }, shown.unit);
   const field = h(document, "div", { class: "field" }, value, unit);
   if (input.signed) field.append(signButton(document, input.label));
   return [field, h(document, "div", { class: "tol" }, tolerance)];
