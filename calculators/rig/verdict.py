@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from calculators.registry import calculator
 from calculators.rig.graph import Evaluated
 from calculators.rig.model import Rig
 from calculators.rig.pictures import ends_json
@@ -23,6 +24,7 @@ def verdict_json(rig: Rig, nodes: Evaluated, system: str) -> Json:
         "name": rig.name,
         "note": rig.note,
         "without": sorted(rig.without),
+        "without_titles": [calculator(card).title for card in sorted(rig.without)],
         "verdict": worst(rows, nodes, rig.without),
         "requirements": [requirement_json(row, system) for row in rows],
         "open": [open_json(node, nodes) for node in open_questions(nodes)],

@@ -34,7 +34,7 @@ export function renderRig(document, check, options) {
     "data-state": "example",
     "aria-label": "Verdict on the rig",
   });
-  const required = h(document, "div", { class: "rig-required" }, columnHeads(document));
+  const required = h(document, "div", { class: "rig-required" }, h(document, "h2", {}, "Requirements"), columnHeads(document));
   required.append(h(document, "ol", { class: "requirements" }));
   if (options.live) section.append(picker(document, check, options));
   section.append(
@@ -444,7 +444,7 @@ function showUsual(fold, usual) {
  * @param {Element} section
  * @param {RigCheck} check
  */
-function showOpen(section, { open, without, sections }) {
+function showOpen(section, { open, without, without_titles, sections }) {
   const box = /** @type {Element} */ (section.querySelector(".rig-open"));
   const wanted = JSON.stringify([open, without]);
   if (box.getAttribute("data-shown") === wanted) return;
@@ -457,19 +457,20 @@ function showOpen(section, { open, without, sections }) {
     ...(open.length > 0
       ? [h(document, "h2", {}, "Not answered yet"), h(document, "ul", { class: "questions" }, ...questions)]
       : []),
-    ...(without.length > 0 ? [withoutLine(document, without)] : []),
+    ...(without.length > 0 ? [withoutLine(document, without, without_titles)] : []),
   );
 }
 
 /**
  * @param {Document} document
  * @param {string[]} without
+ * @param {string[]} titles of these, in the same order
  */
-function withoutLine(document, without) {
-  const again = without.map((id) =>
-    h(document, "button", { type: "button", class: "ask-again screen-only", "data-calculator": id }, `Ask ${id} again`),
+function withoutLine(document, without, titles) {
+  const again = without.map((id, index) =>
+    h(document, "button", { type: "button", class: "ask-again screen-only", "data-calculator": id }, `Ask again: ${titles[index]}`),
   );
-  const words = `Not a question of this rig: ${without.join(", ")}.`;
+  const words = `Not asked of this rig: ${titles.join("; ")}.`;
   return h(document, "div", { class: "rig-without" }, h(document, "p", {}, words), ...again);
 }
 
@@ -480,7 +481,7 @@ function withoutLine(document, without) {
  * @param {string} base
  */
 function openQuestion(document, { calculator, title, missing, refused }, labels, base) {
-  const words = { type: "button", class: "leave-out screen-only", "aria-label": `Not a question of this rig: ${title}` };
+  const words = { type: "button", class: "leave-out screen-only", "aria-label": `Not of this rig: ${title}` };
   return h(
     document,
     "li",

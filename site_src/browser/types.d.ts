@@ -385,6 +385,8 @@ export type RigCheck = {
   name: string;
   note: string;
   without: string[];
+  /** Of these calculators, in the same order. */
+  without_titles: string[];
   verdict: RigVerdict;
   requirements: Requirement[];
   open: OpenQuestion[];
