@@ -137,9 +137,10 @@ export class RigChance {
 
   /** @param {string} words */
   #ended(words) {
+    const waits = document.activeElement === this.stop; // who has gone on meanwhile stays there
     setText(this.state, words);
     this.#rest();
-    this.begin.focus();
+    if (waits) this.begin.focus();
   }
 
   /** The costliest tolerances, each drawn without in its turn. */

@@ -557,7 +557,10 @@ export class RigPage {
     const { shown } = this;
     const wanted = name ?? shown.name;
     const fresh = store.freeName(wanted, this.#shelf());
-    const toml = fresh === shown.name ? shown.toml : await this.#renamed(shown.toml, { name: fresh });
+    for (const tool of this.section.querySelectorAll(".duplicate, .delete")) setFlag(tool, "disabled", true); // a copy under way is of this rig
+    const toml = fresh === shown.name ? shown.toml : await this.#busy(this.#renamed(shown.toml, { name: fresh }));
+    setFlag(this.#find(".duplicate"), "disabled", false);
+    this.#showWhich();
     if (toml === null) return;
     try {
       await this.#open(keptShown(store.addRig(fresh, toml)));

@@ -486,3 +486,32 @@ def test_what_another_tab_keeps_is_shown_here(mine):
     mine.until("document.querySelector('.rig-said').textContent.startsWith('Kept')")
     assert 'depth = "60 m' in shelf(mine)["rigs"][0]["toml"]
     other.close()
+
+
+def test_a_copy_under_way_is_made_before_anything_is_deleted(mine):
+    """Who presses Delete at once must not lose the rig that is being copied."""
+    tools = mine.page.locator(".rig-tools")
+    tools.locator(".duplicate").evaluate("(button) => button.click()")
+    assert tools.locator(".delete").is_disabled()
+    mine.until("document.querySelector('.rig-said').textContent.includes(' 2.')")
+    settled(mine)
+    assert len(shelf(mine)["rigs"]) == 2
+    assert tools.locator(".delete").is_enabled()
+    assert tools.locator(".duplicate").is_enabled()
+
+
+def test_the_end_of_the_draws_leaves_a_reader_who_went_on_where_they_are(mine):
+    """They draw for some seconds, and a reader does something else meanwhile."""
+    mine.page.locator(".draw-start").click()
+    mine.page.locator("#rig-note-field").focus()
+    mine.until("document.querySelector('.draw-state').textContent.endsWith('draws made.')")
+    assert mine.page.evaluate("() => document.activeElement.id") == "rig-note-field"
+
+
+def test_a_question_that_is_not_asked_goes_by_its_title(mine):
+    """No reader has to know the names that the program gives."""
+    example(mine, "tarn-rebuilt")
+    assert "Noise of the water, and the chain" in mine.page.locator(".rig-without p").inner_text()
+    again = mine.page.locator(".rig-without .ask-again").first
+    assert again.inner_text().startswith("Ask again: ")
+    assert again.get_attribute("data-calculator") not in again.inner_text()
