@@ -27,6 +27,7 @@ from calculators.recording.source import Source
 from calculators.recording.summary import summarise
 from calculators.recording.svg import alone
 from calculators.recording.tables import TABLES, channel_heads, level_rows
+from calculators.recording.usable import DAY_HEADS, by_day, summed_up, usable
 from calculators.recording.verdict import SURE_WORDS, WEIGHT_WORDS, level_of, verdict
 from calculators.rig.reading import read_rig
 
@@ -117,7 +118,7 @@ class Sheet:
                 }
                 for name in charts_of(shown)
             ],
-            "tables": [_levels(shown)],
+            "tables": [_levels(shown), _usable(shown)],
             "method": [*how_measured(shown), *not_said(shown)],
         }
 
@@ -266,10 +267,22 @@ def _heard_from(file: int, start: float, seconds: float, channel: int | None) ->
     }
 
 
+def _usable(shown: Shown) -> Json:
+    found = usable(shown)
+    return {
+        "name": "usable",
+        "title": "Which hours to use",
+        "notes": summed_up(shown, found),
+        "head": list(DAY_HEADS),
+        "rows": [[day, *cells] for day, cells in by_day(shown, found)],
+    }
+
+
 def _levels(shown: Shown) -> Json:
     return {
         "name": "levels",
         "title": "Levels of each channel",
+        "notes": [],
         "head": ["", *channel_heads(shown)],
         "rows": [[words, *cells] for words, cells in level_rows(shown)],
     }

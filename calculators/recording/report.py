@@ -15,6 +15,7 @@ from calculators.recording.report_style import STYLE
 from calculators.recording.shown import Shown
 from calculators.recording.summary import FileMeasures
 from calculators.recording.tables import channel_heads, level_rows
+from calculators.recording.usable import DAY_HEADS, by_day, summed_up, usable
 from calculators.recording.verdict import SURE_WORDS, WEIGHT_WORDS, level_of, looked_at, verdict
 
 NARROW, WIDE = 358.0, 1000.0
@@ -46,6 +47,7 @@ def report_html(shown: Shown, handbook: str = "") -> str:
     sections = [
         _verdict(shown),
         _findings(shown, handbook),
+        _usable(shown),
         _pictures(shown),
         _levels(shown),
         _bands(shown),
@@ -133,6 +135,12 @@ def place_words(shown: Shown, span: Span) -> str:
         if stretch and shown.timeline.clocked:
             parts.append(f"by the clock {clock_text(stretch[0])}")
     return ", ".join(part for part in parts if part) or "the whole recording"
+
+
+def _usable(shown: Shown) -> str:
+    found = usable(shown)
+    said = "".join(f"<p>{escape(words)}</p>\n" for words in summed_up(shown, found))
+    return _table("Which hours to use", list(DAY_HEADS), by_day(shown, found)) + said
 
 
 def _pictures(shown: Shown) -> str:

@@ -1,4 +1,5 @@
-"""The report as data, for programs: one structure, with a version that rises when it changes.
+"""The report as data, for programs: one structure, with a version that rises when
+something changes its meaning.
 
 Levels are dB in the unit that stands beside them, to a hundredth; what has no level is null.
 Moments are texts like ``2026-05-08 20:00:00`` by the recorder's own clock where ``clocked``, else
@@ -14,6 +15,9 @@ null; lengths are seconds; frequencies hertz; channels count from 1.
 ``recording``   rate, channels, length, ``clocked``, start and end, ``gaps``, and each file with
                 its start, length, container, encoding and faults
 ``findings``    in their order, with the places where they hold
+``usable``      the rule, what holds throughout, kinds with more places than are listed, and each
+                hour with its start, the seconds recorded in it and, channel by channel, the kinds
+                of findings that speak against it
 ``levels``      of each channel: mean square, percentiles, peak, clipped samples, drop-outs
 ``bands``       decidecades: centres, edges, and for each channel mean and percentiles
 ``method``      how it was measured, and what is not said
@@ -33,6 +37,7 @@ from calculators.recording.method import how_measured, not_said
 from calculators.recording.shown import Shown
 from calculators.recording.summary import FileMeasures
 from calculators.recording.tables import PERCENTS, band_percentiles
+from calculators.recording.usable import summed_up, usable
 from calculators.recording.verdict import level_of, verdict
 
 FORMAT, VERSION = "wetside recording report", 1
@@ -59,6 +64,7 @@ def report_json(shown: Shown) -> Json:
         },
         "recording": _recording(shown),
         "findings": [finding_json(shown, finding) for finding in shown.findings],
+        "usable": _usable(shown),
         "levels": _levels(shown),
         "bands": _bands(shown),
         "method": {"how": how_measured(shown), "not_said": not_said(shown)},
@@ -124,6 +130,25 @@ def _place(shown: Shown, span: Span) -> Json:
         "start_seconds": _rounded(span.start, 6),
         "seconds": _rounded(span.seconds, 6),
         "start": _moment(shown, stretch[0]) if stretch else None,
+    }
+
+
+def _usable(shown: Shown) -> Json:
+    found = usable(shown)
+    return {
+        "says": summed_up(shown, found),
+        "hour_seconds": _rounded(found.duration),
+        "throughout": [f.kind for f in found.throughout],
+        "more_places": list(found.more),
+        "hours": [
+            {
+                "start": _moment(shown, hour.start),
+                "seconds_from_start": _rounded(hour.start - found.hours[0].start, 3),
+                "seconds_recorded": _rounded(hour.seconds, 3),
+                "against": [list(kinds) for kinds in hour.against],
+            }
+            for hour in found.hours
+        ],
     }
 
 

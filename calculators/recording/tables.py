@@ -18,6 +18,7 @@ from calculators.recording.findings import Span
 from calculators.recording.method import how_measured
 from calculators.recording.panels import channel_name
 from calculators.recording.shown import Shown
+from calculators.recording.usable import summed_up, usable
 
 PERCENTS = (1.0, 5.0, 10.0, 25.0, 50.0, 75.0, 90.0, 95.0, 99.0)
 """Percentiles that the table of bands has."""
@@ -119,11 +120,30 @@ def _place(shown: Shown, span: Span) -> list[object]:
     return [_cell(file), channel, *times]
 
 
+def usable_csv(shown: Shown) -> str:
+    """Hour by hour what speaks against it, for saying what was left out."""
+    found = usable(shown)
+    clocked = shown.timeline.clocked
+    head = ["start_by_recorder_clock" if clocked else "start_s", "seconds_recorded", "free"]
+    head += [f"{name}_against" for name in _names(shown)]
+    rows = [
+        [
+            clock_text(hour.start) if clocked else _number(hour.start),
+            _number(hour.seconds),
+            "yes" if hour.free else "no",
+            *("; ".join(kinds) for kinds in hour.against),
+        ]
+        for hour in found.hours
+    ]
+    return _table(shown, f"Hours to use. {' '.join(summed_up(shown, found))}", head, rows)
+
+
 TABLES: dict[str, Callable[[Shown], str]] = {
     "spectrum": spectrum_csv,
     "bands": bands_csv,
     "levels": levels_csv,
     "findings": findings_csv,
+    "usable": usable_csv,
 }
 """By name, which is that of the file too."""
 

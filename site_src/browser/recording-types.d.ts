@@ -60,7 +60,7 @@ export type Finding = {
 };
 /** `svg`: for a narrow column, then for a wide one, or one for the width that was asked for. */
 export type ReportPicture = { name: string; title: string; svg: string[] };
-export type ReportTable = { name: string; title: string; head: string[]; rows: string[][] };
+export type ReportTable = { name: string; title: string; notes: string[]; head: string[]; rows: string[][] };
 export type Report = {
   ok: true;
   headline: string;

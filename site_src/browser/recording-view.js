@@ -172,7 +172,7 @@ function pictureFigure(document, picture, { draw, save }) {
  * @param {Document} document
  * @param {ReportTable} table
  */
-function tableFold(document, { name, title, head, rows }) {
+function tableFold(document, { name, title, notes, head, rows }) {
   const cells = (/** @type {string[]} */ row, /** @type {"td" | "th"} */ tag) =>
     h(document, "tr", {}, ...row.map((cell) => h(document, tag, tag === "th" ? { scope: "col" } : {}, cell)));
   const table = h(
@@ -188,6 +188,7 @@ function tableFold(document, { name, title, head, rows }) {
     { class: "report-table", "data-table": name },
     h(document, "summary", {}, title),
     h(document, "div", { class: "table-scroll", tabindex: 0, role: "region", "aria-label": title }, table),
+    ...notes.map((words) => h(document, "p", {}, words)),
   );
 }
 

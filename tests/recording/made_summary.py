@@ -58,6 +58,7 @@ def long_summary(
     hours = _hours(base, random, days, silent)
     if not clocked:
         columns = replace(columns, start=columns.start - first)
+        hours = replace(hours, start=hours.start - hours.start[0])
     files = tuple(
         FileMeasures(
             f"made-{n:04d}.wav",
