@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
+from calculators.units import format_whole
+
 Container = Literal["WAVE", "RF64", "BW64", "FLAC"]
 Encoding = Literal["int16", "int24", "int32", "float32"]
 
@@ -82,3 +84,11 @@ class Layout:
     def fault(self, kind: FaultKind) -> Fault | None:
         """The first fault of a kind, or None."""
         return next((fault for fault in self.faults if fault.kind == kind), None)
+
+
+def format_words(layout: Layout) -> str:
+    """Rate, channels and kind of the samples, as a reader says them."""
+    many = "" if layout.channels == 1 else "s"
+    bits = f"{8 * SAMPLE_BYTES[layout.encoding]}"
+    kind = f"{bits}-bit floating point" if layout.encoding == "float32" else f"{bits} bit"
+    return f"{format_whole(layout.rate)} Hz, {layout.channels} channel{many}, {kind}"

@@ -17,7 +17,7 @@ from calculators.recording.expected import Expected, expected_of_rig
 from calculators.recording.findings import Finding, Span, ordered
 from calculators.recording.hearing import Sound
 from calculators.recording.judges import judge
-from calculators.recording.layout import Layout
+from calculators.recording.layout import format_words
 from calculators.recording.method import how_measured, not_said
 from calculators.recording.partial import Partial
 from calculators.recording.report import place_words, report_html
@@ -72,14 +72,14 @@ class Sheet:
         seconds = sum(file.layout.seconds for file in files)
         return {
             "words": f"{_counted(len(files), 'file')}, {length_text(seconds)} of sound, "
-            f"{_format(first)}.",
+            f"{format_words(first)}.",
             "frames": sum(file.layout.frames for file in files),
             "channels": first.channels,
             "order": list(self.deployment.given),
             "files": [
                 {
                     "name": file.name,
-                    "format": _format(file.layout),
+                    "format": format_words(file.layout),
                     "length": length_text(file.layout.seconds),
                     "started": "" if file.seconds is None else clock_text(file.seconds),
                     "faults": [fault.text for fault in file.layout.faults],
@@ -211,7 +211,7 @@ class Sheet:
         return [
             ("Files", f"{len(summary.files)}"),
             ("Sound", length_text(sum(f.layout.seconds for f in summary.files))),
-            ("Format", _format(summary.files[0].layout)),
+            ("Format", format_words(summary.files[0].layout)),
             *times,
             *([("Missing between files", length_text(gaps))] if gaps else []),
         ]
@@ -219,13 +219,6 @@ class Sheet:
 
 def _counted(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
-
-
-def _format(layout: Layout) -> str:
-    bits = layout.encoding.removeprefix("int").removeprefix("float")
-    kind = "floating point" if layout.encoding.startswith("float") else "bit"
-    words = f"{bits}-bit {kind}" if kind != "bit" else f"{bits} bit"
-    return f"{layout.rate:,} Hz, {_counted(layout.channels, 'channel')}, {words}"
 
 
 def _finding(shown: Shown, found: Finding) -> Json:

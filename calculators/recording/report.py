@@ -17,6 +17,7 @@ from calculators.recording.summary import FileMeasures
 from calculators.recording.tables import channel_heads, level_rows
 from calculators.recording.usable import DAY_HEADS, by_day, summed_up, usable
 from calculators.recording.verdict import SURE_WORDS, WEIGHT_WORDS, level_of, looked_at, verdict
+from calculators.units import format_whole
 
 NARROW, WIDE = 358.0, 1000.0
 """CSS pixels that the pictures are made for: a phone, and a desk or paper."""
@@ -74,7 +75,8 @@ def _verdict(shown: Shown) -> str:
         else "The files do not say when they were made"
     )
     layout = summary.files[0].layout
-    facts = f"{looked_at(shown)}, {summary.rate:,} Hz, {ENCODINGS[layout.encoding]}. {when}."
+    kind = f"{format_whole(summary.rate)} Hz, {ENCODINGS[layout.encoding]}"
+    facts = f"{looked_at(shown)}, {kind}. {when}."
     return (
         f'<div class="verdict {level_of(shown.findings)}">\n'
         f"<p><strong>{escape(verdict(shown))}</strong></p>\n<p>{escape(facts)}</p>\n"
@@ -110,14 +112,12 @@ def _column(words: str, said: Iterable[str]) -> str:
 
 
 def _chapter(page: str, handbook: str) -> str:
-    """A chapter as words, or as a link where the handbook's address is known."""
+    """A chapter by its address in the handbook; a link where that of the handbook is known."""
     path, _, part = page.partition("#")
-    words = path.removesuffix(".md").replace("-", " ").replace("/", ", ")
-    words += f", “{part.replace('-', ' ')}”" if part else ""
+    words = f"{path.removesuffix('.md')}/{f'#{part}' if part else ''}"
     if not handbook:
         return escape(words)
-    address = f"{handbook.rstrip('/')}/{path.removesuffix('.md')}/{f'#{part}' if part else ''}"
-    return f'<a href="{escape(address)}">{escape(words)}</a>'
+    return f'<a href="{escape(handbook.rstrip("/"))}/{escape(words)}">{escape(words)}</a>'
 
 
 def place_words(shown: Shown, span: Span) -> str:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Literal
 
 from calculators.recording.errors import RecordingError
-from calculators.recording.layout import Layout
+from calculators.recording.layout import Layout, format_words
 from calculators.recording.name_numbers import by_name, missing_numbers
 from calculators.recording.opening import Recording
 from calculators.recording.starts import DRIFT, Origin, Start, find_starts
@@ -223,10 +223,13 @@ def _mixed(files: tuple[SequenceFile, ...]) -> Iterator[Note]:
     formats: dict[str, list[int]] = defaultdict(list)
     for index, file in enumerate(files):
         layout = file.layout
-        text = f"{layout.rate} Hz, {layout.channels} channels, {layout.encoding}"
+        text = format_words(layout)
         formats[text].append(index)
     if len(formats) > 1:
-        counts = "; ".join(f"{text}: {len(indices)} files" for text, indices in formats.items())
+        counts = "; ".join(
+            f"{text}: {len(indices)} {'file' if len(indices) == 1 else 'files'}"
+            for text, indices in formats.items()
+        )
         yield Note("mixed formats", f"The files are not of one format. {counts}.")
 
 

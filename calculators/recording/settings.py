@@ -37,7 +37,7 @@ class Settings:
 
     def __post_init__(self) -> None:
         if self.segment not in SEGMENTS:
-            lengths = ", ".join(f"{length:,}" for length in SEGMENTS)
+            lengths = ", ".join(f"{length}" for length in SEGMENTS)
             raise InputError("segment", f"{self.segment} samples. Accepted are {lengths}.")
         _require(16, 4096, columns=self.columns)
         _require(1, 1024, listed=self.listed)

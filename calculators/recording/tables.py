@@ -19,6 +19,7 @@ from calculators.recording.method import how_measured
 from calculators.recording.panels import channel_name
 from calculators.recording.shown import Shown
 from calculators.recording.usable import summed_up, usable
+from calculators.units import format_whole
 
 PERCENTS = (1.0, 5.0, 10.0, 25.0, 50.0, 75.0, 90.0, 95.0, 99.0)
 """Percentiles that the table of bands has."""
@@ -213,8 +214,8 @@ def level_rows(shown: Shown) -> list[tuple[str, list[str]]]:
     said = [(words, [_level_words(level) for level in levels]) for words, levels in rows]
     return [
         *said,
-        ("Clipped samples", [f"{c.clipped.samples:,}" for c in channels]),
-        ("Samples in drop-outs", [f"{c.zeros.samples:,}" for c in channels]),
+        ("Clipped samples", [format_whole(c.clipped.samples) for c in channels]),
+        ("Samples in drop-outs", [format_whole(c.zeros.samples) for c in channels]),
         ("Constant part of the samples, % of full scale", [_offset(c.mean) for c in channels]),
     ]
 

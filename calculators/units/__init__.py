@@ -6,7 +6,7 @@ a fraction per month for slow losses.
 """
 
 from calculators.units.reading import parse
-from calculators.units.showing import format_display, format_exact, format_field
+from calculators.units.showing import format_display, format_exact, format_field, format_whole
 from calculators.units.table import (
     UNITS,
     Unit,
@@ -31,6 +31,7 @@ __all__ = [
     "format_display",
     "format_exact",
     "format_field",
+    "format_whole",
     "format_tolerance",
     "parse",
     "parse_tolerance",

@@ -267,6 +267,15 @@ def _prefix(stem: str, exponent: int) -> str:
     return fitting[-1] if fitting else known[0]
 
 
+def format_whole(number: float) -> str:
+    """A whole number, with its digits in groups as everywhere.
+
+    >>> format_whole(-4522), format_whole(48000)
+    ('−4522', '48\u202f000')
+    """
+    return _typeset("-" if number < 0 else "", f"{abs(number):.0f}")
+
+
 def _typeset(sign: str, number: str) -> str:
     """Typographic minus, and groups of three from 10 000 on."""
     whole, point, decimals = number.partition(".")

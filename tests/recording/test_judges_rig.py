@@ -82,7 +82,7 @@ def test_a_plan_that_was_not_kept() -> None:
     assert told["too short"].weight == "spoils"
     assert "1 % is there" in told["too short"].what
     assert "5" in told["start"].what
-    assert "48,000 Hz" in told["other format"].what
+    assert "48\u202f000 Hz" in told["other format"].what
     assert "2" in told["other format"].what
     assert "24" not in told["other format"].what
 

@@ -295,7 +295,7 @@ def test_mixed_formats_are_named_in_the_joint_and_as_a_whole():
     assert sequence.joints[0].changes == ("rate 10 → 20 Hz",)
     assert sequence.joints[1].changes == ()
     (note,) = (note for note in sequence.notes if note.kind == "mixed formats")
-    assert "10 Hz, 1 channels, int16: 1 files; 20 Hz, 1 channels, int16: 2 files" in note.text
+    assert "10 Hz, 1 channel, 16 bit: 1 file; 20 Hz, 1 channel, 16 bit: 2 files" in note.text
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from calculators.recording.judges.common import (
 )
 from calculators.recording.judges.resolution import step_of
 from calculators.recording.summary import ChannelMeasures, Summary
+from calculators.units import format_whole
 
 SPOILT = 1e-3
 """Part of all samples at full scale from which levels mean nothing (common practice, no source)."""
@@ -105,12 +106,13 @@ def _clipped(
     weight: Weight = "spoils" if share > SPOILT else "harms"
     longest = runs.longest.length if runs.longest else 0
     hours = summary.seconds / 3600
-    rate = f", {runs.count / hours:,.0f} an hour" if hours >= 1 else ""
+    rate = f", {format_whole(runs.count / hours)} an hour" if hours >= 1 else ""
     what = (
         f"{channel_name(summary, number)} is at full scale, for two samples and more, in "
         f"{counted(runs.count, 'place', 'places')}{rate}, "
         f"{counted(runs.samples, 'sample', 'samples')} in all ({percent(share)} of the recording); "
-        f"the longest run has {longest:,} samples, {seconds_text(longest / summary.rate)}."
+        f"the longest run has {format_whole(longest)} samples, "
+        f"{seconds_text(longest / summary.rate)}."
     )
     if tops:
         what += f" With single samples counted, peaks pile up there in {_blocks(tops)}."

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from calculators.recording.findings import Span
 from calculators.recording.places import Run, Runs
 from calculators.recording.summary import Summary
-from calculators.units import format_display
+from calculators.units import format_display, format_whole
 
 Floats = NDArray[np.floating[Any]]
 Flags = NDArray[np.bool_]
@@ -55,9 +55,9 @@ def counted(number: int, one: str, many: str) -> str:
     """A number with its noun.
 
     >>> counted(1, "run", "runs"), counted(2000, "run", "runs")
-    ('1 run', '2,000 runs')
+    ('1 run', '2000 runs')
     """
-    return f"{number:,} {one if number == 1 else many}"
+    return f"{format_whole(number)} {one if number == 1 else many}"
 
 
 def channel_name(summary: Summary, channel: int) -> str:

@@ -20,6 +20,7 @@ from calculators.recording.judges.hum_lines import (
 )
 from calculators.recording.judges.spectral import log_spectrum
 from calculators.recording.summary import Summary
+from calculators.units import format_whole
 
 LOUD = 10.0
 """dB above the local noise from which hum shows in a decidecade band: a line that stands so far
@@ -49,7 +50,7 @@ def _found(summary: Summary, number: int, mains: Mains, pitch: float | None) -> 
     what = (
         f"{channel_name(summary, number)} has lines of {mains.frequency:g} Hz mains, by how much "
         f"they stand above the noise beside them: {joined_words(lines)}. Steady noise alone makes "
-        f"such a line in no more than one of {1 / FALSE_ALARM:,.0f} recordings."
+        f"such a line in no more than one of {format_whole(1 / FALSE_ALARM)} recordings."
     )
     if pitch is not None:
         what += (

@@ -7,6 +7,7 @@ from calculators.recording.findings import Finding, Weight, finding
 from calculators.recording.judges.common import counted, joined_words, seconds_text, whole
 from calculators.recording.layout import Encoding, Layout
 from calculators.recording.sequence import Sequence
+from calculators.units import format_whole
 
 ENOUGH = 0.98
 """Part of the planned recording that must be there: changing files and a start by hand cost some
@@ -98,7 +99,7 @@ def _format(sequence: Sequence, plan: Plan) -> Iterator[Finding]:
 
 def _differences(layout: Layout, plan: Plan) -> Iterator[str]:
     if plan.rate and plan.rate != layout.rate:
-        yield f"{layout.rate:,} Hz, planned were {plan.rate:,.0f} Hz"
+        yield f"{format_whole(layout.rate)} Hz, planned were {format_whole(plan.rate)} Hz"
     if plan.bits and plan.bits != BITS[layout.encoding]:
         yield f"{BITS[layout.encoding]} bits, planned were {plan.bits:.0f}"
     if plan.channels and plan.channels != layout.channels:
