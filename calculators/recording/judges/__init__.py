@@ -24,8 +24,12 @@ from calculators.recording.judges.rig import judge_rig
 from calculators.recording.sequence import Sequence
 from calculators.recording.summary import Summary
 
-EXPLAINED = {"unequal": frozenset({"gone quiet", "flooded", "dead", "identical"})}
-"""A kind that says nothing new where one of these was found."""
+EXPLAINED = {
+    "unequal": frozenset({"gone quiet", "flooded", "dead", "identical"}),
+    "jumps": frozenset({"dead"}),
+}
+"""A kind that says nothing new where one of these was found. Against a channel that hears nothing
+every boat is a burst."""
 
 
 def judge(

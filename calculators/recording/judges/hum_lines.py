@@ -21,7 +21,9 @@ PLACED = 0.3
 (tried on made hum)."""
 
 FALSE_ALARM = 1e-4
-"""Probability that noise alone makes a line in a whole recording, both mains and all channels."""
+"""Probability that noise alone makes a line in a whole recording, both mains and all channels, at
+the most: the skew of the logarithms and the neighbours' median are both taken on the safe side, and
+none was seen in 45,000 made minutes of steady noise."""
 
 LEAST = 3.0
 """dB above the neighbours that a line must stand: less does not change a level that matters

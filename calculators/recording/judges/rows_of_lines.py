@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from calculators.recording.decibels import power_level
-from calculators.recording.judges.common import Floats
+from calculators.recording.judges.common import Flags, Floats
 from calculators.recording.summary import Summary
 
 BLOCK = 60.0
@@ -80,30 +80,34 @@ class _Block:
 
 def longest_row(summary: Summary, channel: int) -> Stretch | None:
     """The longest stretch in which a row of lines is heard; None where there is none."""
-    blocks, levels = _blocks(summary, channel)
     rows = summary.columns.rows.centres
-    if not blocks or rows[0] > 2 * PITCHES[0] or rows[-1] < UPPER:
+    if rows[0] > 2 * PITCHES[0] or rows[-1] < UPPER:
         return None
-    kept = rows <= UPPER
-    tried, rises = _rises(rows[kept], levels[kept])
+    blocks, levels = _blocks(summary, channel, rows <= UPPER)
+    if not blocks:
+        return None
+    tried, rises = _rises(rows[rows <= UPPER], levels)
     found = [_stretch(blocks, run) for run in _runs(blocks, tried, rises)]
     return max(found, key=lambda stretch: stretch.seconds, default=None)
 
 
-def _blocks(summary: Summary, channel: int) -> tuple[list[_Block], Floats]:
-    """Columns in groups of ``BLOCK`` at least, and the levels of the rows in each, (R, B)."""
+def _blocks(summary: Summary, channel: int, rows: Flags) -> tuple[list[_Block], Floats]:
+    """Columns in groups of ``BLOCK`` at least, and the levels of these rows in each, (R, B)."""
     columns = summary.columns
     each = max(1, int(np.ceil(BLOCK / columns.duration)))
-    blocks, levels = [], []
-    for first in range(0, columns.start.size, each):
+    density = columns.density[channel, rows]
+    room = -density.shape[1] % each
+    density = np.pad(density, ((0, 0), (0, room)), constant_values=np.nan)
+    known = np.isfinite(density).all(axis=0) & (density > 0).all(axis=0)
+    count = known.reshape(-1, each).sum(axis=1)
+    sums = np.where(known, density, 0.0).reshape(len(density), -1, each).sum(axis=2)
+    heard = np.flatnonzero(count * columns.duration >= BLOCK / 2)
+    ends = columns.start + columns.duration
+    blocks = []
+    for first in (heard * each).tolist():
         last = min(first + each, columns.start.size) - 1
-        density = columns.density[channel, :, first : last + 1]
-        known = np.isfinite(density).all(axis=0) & (density > 0).all(axis=0)
-        if known.sum() * columns.duration >= BLOCK / 2:
-            start, end = columns.start[first], columns.start[last] + columns.duration
-            blocks.append(_Block(first, last, float(start), float(end)))
-            levels.append(power_level(density[:, known].mean(axis=1)))
-    return blocks, np.array(levels).T
+        blocks.append(_Block(first, last, float(columns.start[first]), float(ends[last])))
+    return blocks, power_level(sums[:, heard] / count[heard])
 
 
 def _rises(rows: Floats, levels: Floats) -> tuple[Floats, Floats]:
@@ -117,7 +121,7 @@ def _rises(rows: Floats, levels: Floats) -> tuple[Floats, Floats]:
             for row in rows.tolist()
         ]
     )
-    tried = np.geomspace(*PITCHES, 150)
+    tried = np.geomspace(*PITCHES, 100)
     lowest = np.where(tried >= rows[0], 1, 2)
     place = np.arange(rows.size)
 
@@ -138,14 +142,17 @@ def _rises(rows: Floats, levels: Floats) -> tuple[Floats, Floats]:
 def _runs(blocks: list[_Block], tried: Floats, rises: Floats) -> list[list[tuple[int, float]]]:
     """Blocks and pitches of each stretch in which a row goes on."""
     runs: list[list[tuple[int, float]]] = []
-    for number in range(len(blocks)):
-        before = runs[-1][-1] if runs and _goes_on(blocks, runs[-1][-1][0], number) else None
-        near = before is not None and np.abs(np.log(tried / before[1])) <= np.log(STEP)
-        if before is not None and rises[near, number].max() >= STANDS:
-            pitch = float(tried[near][rises[near, number].argmax()])
-            runs[-1].append((number, pitch))
-        elif rises[:, number].max() >= STANDS:
-            runs.append([(number, float(tried[rises[:, number].argmax()]))])
+    near = np.abs(np.log(tried / tried[:, None])) <= np.log(STEP)
+    best = rises.argmax(axis=0)
+    at = 0
+    for number in np.flatnonzero(rises.max(axis=0) >= STANDS).tolist():
+        goes_on = bool(runs) and _goes_on(blocks, runs[-1][-1][0], number)
+        close = np.where(near[at], rises[:, number], -np.inf)
+        same = goes_on and close.max() >= STANDS
+        at = int(close.argmax() if same else best[number])
+        if not same:
+            runs.append([])
+        runs[-1].append((number, float(tried[at])))
     return runs
 
 
