@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from calculators.errors import InputError
@@ -108,7 +109,7 @@ class Sheet:
             "level": level_of(shown.findings),
             "basis": self._basis(found),
             "levels": shown.calibration.words,
-            "findings": [_finding(shown, one) for one in shown.findings],
+            "findings": [_finding(shown, one) for one in _together(shown.findings)],
             "facts": self._facts(shown),
             "pictures": [
                 {
@@ -219,6 +220,29 @@ class Sheet:
 
 def _counted(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def _together(findings: Sequence[Finding]) -> list[Finding]:
+    """Those that differ only in what they say of each channel and where: one item, all of it."""
+    alike: dict[Finding, list[Finding]] = {}
+    for one in findings:
+        alike.setdefault(replace(one, what="", where=()), []).append(one)
+    return [
+        replace(
+            group[0],
+            what=" ".join(one.what for one in group),
+            where=tuple(sorted((span for one in group for span in one.where), key=_in_time)),
+        )
+        if len(group) > 1
+        else group[0]
+        for group in alike.values()
+    ]
+
+
+def _in_time(span: Span) -> tuple[int, float, int]:
+    whole = -1  # of the recording, or all channels: first
+    file = whole if span.file is None else span.file
+    return file, span.start, whole if span.channel is None else span.channel
 
 
 def _finding(shown: Shown, found: Finding) -> Json:

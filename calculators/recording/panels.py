@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from calculators.recording.axes import Scale, Tick
+from calculators.recording.axes import GAP, Scale, Tick
 from calculators.recording.svg import (
     FAINT,
     INK,
@@ -192,19 +192,25 @@ def put_name(picture: Picture, panel: Panel) -> None:
 
 
 def put_x_axis(picture: Picture, panel: Panel, ticks: Sequence[Tick], words: bool = True) -> None:
-    """The lower edge with its ticks; a label near an end is moved inwards."""
+    """The lower edge with its ticks and their words."""
     foot = panel.bottom
     written = [tick for tick in ticks if tick.label]
     picture.rules([(panel.x.start, foot, panel.x.end, foot)], QUIET)
     picture.rules(((tick.at, foot, tick.at, foot + 5) for tick in written), QUIET)
-    for tick in written if words else ():
-        half = text_width(tick.label) / 2
-        at = min(max(tick.at, half + 2), picture.width - half - 2)
-        picture.text(at, foot + 18, tick.label, anchor="middle")
-        if tick.below:
-            half = text_width(tick.below) / 2
-            at = min(max(tick.at, half + 2), picture.width - half - 2)
-            picture.text(at, foot + 33, tick.below, anchor="middle")
+    if words:
+        _put_words(picture, foot + 18, [(tick.at, tick.label) for tick in written])
+        _put_words(picture, foot + 33, [(tick.at, tick.below) for tick in written])
+
+
+def _put_words(picture: Picture, y: float, placed: Sequence[tuple[float, str]]) -> None:
+    """One line; words near an end are moved inwards, or left out where others stand there."""
+    free = 0.0
+    for at, words in placed:
+        half = text_width(words) / 2
+        inside = min(max(at, half + 2), picture.width - half - 2)
+        if words and inside - half >= free:
+            picture.text(inside, y, words, anchor="middle")
+            free = inside + half + GAP / 2
 
 
 def put_moments(picture: Picture, panel: Panel) -> None:

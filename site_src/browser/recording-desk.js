@@ -186,11 +186,11 @@ export class Hearing {
     this.shiftField = labelled("hear-shift", "Lowered by", this.shift, "what lies just above is heard low");
     this.how.addEventListener("change", () => this.#show());
     this.#show();
-    this.element = h(
+    this.element = /** @type {HTMLDetailsElement} */ (h(
       document,
-      "div",
+      "details",
       { class: "hearing", hidden: true },
-      h(document, "h3", {}, "Hear a moment"),
+      h(document, "summary", {}, "Hear a moment"),
       h(
         document,
         "div",
@@ -212,7 +212,7 @@ export class Hearing {
       ),
       h(document, "div", { class: "desk-buttons" }, this.play, this.stop),
       this.words,
-    );
+    ));
   }
 
   #show() {

@@ -29,6 +29,8 @@ const FIRST_REPORT = 700;
 const REPORT_AFTER = 3000;
 /** How often the time left is said anew, in ms, so that it can be read. */
 const SAY_AFTER = 1000;
+/** How long the width has to stay as it is before pictures are drawn for it, in ms. */
+const WIDTH_STAYS = 300;
 /** From this many cores on two Workers are the default. */
 const MANY_CORES = 4;
 
@@ -81,8 +83,8 @@ export class RecordingPage {
       this.error,
       this.state,
       this.keeping,
-      this.filesPlace,
       this.bars.element,
+      this.filesPlace,
       this.hearing.element,
     );
     this.#place(".report").before(this.exports);
@@ -117,7 +119,18 @@ export class RecordingPage {
     hearing.stop.addEventListener("click", stop);
     this.#place(".report").addEventListener("click", (event) => void this.#clicked(event));
     document.addEventListener("visibilitychange", this.#hidden);
+    this.#widths.observe(this.#place(".report"));
   }
+
+  /** Pictures are drawn for a width: a phone that is turned gets them anew, when it has settled. */
+  #widths = new ResizeObserver(() => {
+    clearTimeout(this.#widthTimer);
+    this.#widthTimer = setTimeout(() => {
+      if (this.report && columnWidth(this.#place(".report")) !== this.#drawnFor) void this.#showReport().catch(() => {});
+    }, WIDTH_STAYS);
+  });
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #widthTimer;
+  #drawnFor = 0;
 
   /** A page that is out of sight may be ended without another word. */
   #hidden = () => {
@@ -146,6 +159,8 @@ export class RecordingPage {
   leave() {
     stop();
     document.removeEventListener("visibilitychange", this.#hidden);
+    this.#widths.disconnect();
+    clearTimeout(this.#widthTimer);
     this.run?.stop();
     this.crew.end();
   }
@@ -322,7 +337,7 @@ export class RecordingPage {
     const { done, all } = run.progress;
     this.section.dataset.heap = String(run.heap); // bytes of WebAssembly memory, for whoever measures
     this.bars.bar.value = all ? done / all : 0;
-    if (now - this.#saidAt > SAY_AFTER) {
+    if (all > 0 && now - this.#saidAt > SAY_AFTER) {
       this.#saidAt = now;
       setText(this.bars.words, this.#progressWords(done, all, now));
     }
@@ -397,13 +412,15 @@ export class RecordingPage {
     const { run } = this;
     if (!run?.opened || run.progress.done === 0) return;
     const begun = performance.now();
-    const report = await run.report(this.levels.chosen, columnWidth(this.#place(".report")));
+    const width = columnWidth(this.#place(".report"));
+    const report = await run.report(this.levels.chosen, width);
     const took = performance.now() - begun;
     this.#reportDue = performance.now() + Math.max(REPORT_AFTER, took / REPORTING);
     if (this.run !== run) return;
     if (!report.ok) return this.levels.refuse(refusalWords(report));
     this.levels.refuse("");
     this.report = report;
+    this.#drawnFor = width;
     this.#place(".report").replaceChildren(
       ...reportParts(document, report, {
         base: this.base,
@@ -480,6 +497,7 @@ export class RecordingPage {
     hearing.start.value = String(start);
     hearing.seconds.value = String(seconds);
     hearing.channel.value = channel === null ? "" : String(channel);
+    hearing.element.open = true;
     hearing.element.scrollIntoView({ block: "center" });
     hearing.play.focus();
   }

@@ -1,5 +1,6 @@
 """The recording check as a reader uses it: the demo, files that are none, stopping and going on."""
 
+import base64
 import json
 import shutil
 
@@ -152,6 +153,108 @@ def test_a_file_that_is_no_recording_is_named_and_the_next_one_is_checked(checke
     checked.until(state("done"))
     assert other.name in text(checked, ".refused")
     assert text(checked, ".desk-error") == ""
+
+
+DROP = """
+async ([names, texts]) => {
+  const given = new DataTransfer();
+  for (const [n, name] of names.entries()) {
+    const bytes = Uint8Array.from(atob(texts[n]), (letter) => letter.charCodeAt(0));
+    given.items.add(new File([bytes], name, { lastModified: 1 }));
+  }
+  const drop = document.querySelector(".drop");
+  for (const type of ["dragenter", "dragover", "drop"]) {
+    const happens = { dataTransfer: given, bubbles: true, cancelable: true };
+    drop.firstElementChild.dispatchEvent(new DragEvent(type, happens));
+    if (type === "dragover") window.over = drop.hasAttribute("data-over");
+  }
+}
+"""
+"""What a browser does when files are let go over a page. A script can make neither a folder nor a
+handle that outlives the page: those are dropped by hand, and a folder is chosen below."""
+
+
+def test_files_are_dropped_and_what_is_no_recording_is_passed_over(reader):
+    """Two parts of the demo and a note, in any order."""
+    made = demo()
+    given = [(made[1].name, made[1].data), ("note.txt", b"tarn"), (made[0].name, made[0].data)]
+    begin(reader)
+    texts = [base64.b64encode(data).decode() for _, data in given]
+    reader.page.evaluate(DROP, [[name for name, _ in given], texts])
+    reader.until(state("done", "failed"))
+    assert reader.now("window.over")
+    assert not reader.now("document.querySelector('.drop').hasAttribute('data-over')")
+    assert text(reader, ".desk-error") == ""
+    assert "1 other file was passed over" in text(reader, ".opened-words")
+    names = reader.page.locator(".desk-files tbody td:first-child").all_inner_texts()
+    assert names == [made[0].name, made[1].name]
+
+    reader.page.evaluate(DROP, [[], []])
+    reader.until("document.querySelector('.desk-error').textContent.includes('Drop recordings')")
+
+
+def test_a_folder_is_chosen_with_the_folders_in_it(reader, tmp_path):
+    """What a recorder writes: a folder a day, with a list beside the sound."""
+    made = demo()
+    for day, file in enumerate(made[:2]):
+        (tmp_path / "card" / f"day{day}").mkdir(parents=True)
+        (tmp_path / "card" / f"day{day}" / file.name).write_bytes(file.data)
+    (tmp_path / "card" / "list.txt").write_text("tarn", encoding="utf-8")
+    begin(reader)
+    reader.page.set_input_files(".pick-folder", tmp_path / "card")
+    reader.until(state("done", "failed"))
+    assert text(reader, ".desk-error") == ""
+    assert "1 other file was passed over" in text(reader, ".opened-words")
+    names = reader.page.locator(".desk-files tbody td:first-child").all_inner_texts()
+    assert names == [made[0].name, made[1].name]
+
+
+NARROWER = """
+async () => {
+  const { style } = document.querySelector(".recording");
+  for (const width of ["98%", "96%", "94%", "92%"]) {
+    style.width = width;
+    await new Promise(requestAnimationFrame);
+  }
+}
+"""
+
+
+def test_pictures_are_drawn_anew_for_another_width_once_it_has_settled(checked):
+    """A phone that is turned; on the way between two widths nothing is drawn."""
+    page = checked.page
+    count = "Number(document.querySelector('.report').dataset.reports)"
+    before = page.evaluate(count)
+    page.evaluate(NARROWER)
+    checked.until(f"{count} > {before}")
+    widths = page.locator(".report-picture svg").evaluate_all(
+        "(all) => all.map((e) => Number(e.getAttribute('width')))"
+    )
+    room = page.locator(".report-picture").first.bounding_box()["width"]
+    assert widths == pytest.approx([room] * len(widths), abs=1)
+    assert page.evaluate(count) == before + 1
+    page.evaluate(f"{SECTION}.style.width = ''")
+    checked.until(f"{count} > {before} + 1")
+
+
+def test_everything_is_reached_and_started_by_the_keyboard(reader):
+    """From the demo's button to what is heard, without a pointer."""
+    begin(reader)
+    page = reader.page
+    page.focus("button.demo")
+    page.keyboard.press("Enter")
+    reader.until(state("done", "failed"))
+    page.focus(".finding .hear")
+    page.keyboard.press("Space")
+    assert page.evaluate("document.activeElement.matches('.play')")
+    page.keyboard.press("Enter")
+    reader.until(f"{SECTION}.dataset.playing === 'yes'")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.matches('.stop')")
+    page.keyboard.press("Enter")
+    reader.until(f"{SECTION}.dataset.playing === 'no'")
+    for name in ("choose", "choose-folder", "demo"):
+        assert page.evaluate(f"document.querySelector('button.{name}').tabIndex") == 0
 
 
 LONG_RATE = 48_000

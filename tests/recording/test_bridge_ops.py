@@ -68,6 +68,18 @@ def test_the_demo_is_put_in_order_and_judged(files):
     assert all(svg.startswith("<svg") for p in found["pictures"] for svg in p["svg"])
 
 
+def test_what_is_found_in_both_channels_is_one_item_that_names_both(files):
+    """The demo clips left and right; each place still says which channel it is in."""
+    desk, told = opened(files)
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
+    (clipped,) = (found for found in report(desk)["findings"] if found["kind"] == "clipped")
+    assert "The left channel" in clipped["what"]
+    assert "The right channel" in clipped["what"]
+    starts = [(place["at"]["file"], place["at"]["start"]) for place in clipped["where"]]
+    assert starts == sorted(starts)
+    assert {place["at"]["channel"] for place in clipped["where"]} == {0, 1}
+
+
 def test_what_two_workers_find_joins_to_what_one_finds(files):
     """Counts the same, sums within rounding."""
     alone, told = opened(files)

@@ -9,12 +9,14 @@ import numpy as np
 import pytest
 
 from calculators.errors import InputError
+from calculators.recording.axes import Scale, clock_ticks, elapsed_ticks
 from calculators.recording.calibration import Calibration, calibration_from_sensitivity
 from calculators.recording.charts import CHARTS, charts_of, draw
 from calculators.recording.expected import Curve, Expected, Range
 from calculators.recording.findings import Span, finding
+from calculators.recording.panels import LEFT, RIGHT, Panel, put_x_axis
 from calculators.recording.shown import Shown
-from calculators.recording.svg import CHARACTER, alone
+from calculators.recording.svg import CHARACTER, Picture, alone
 from tests.recording.made_summary import DAY, HOUR, long_summary
 
 NARROW, WIDE = 358.0, 1080.0
@@ -98,6 +100,20 @@ def test_a_picture_is_whole_and_its_words_never_touch(shown, name, width):
 def test_pictures_of_other_recordings_are_whole_too(other, width):
     for name in charts_of(other):
         _check_picture(draw(name, other, width), width)
+
+
+@pytest.mark.parametrize("width", [NARROW, 280.0, WIDE])
+@pytest.mark.parametrize("seconds", [15.0, 30.4, 45.1, 91.3])
+@pytest.mark.parametrize("ticks_of", [clock_ticks, elapsed_ticks])
+def test_the_last_words_of_a_time_axis_do_not_touch_where_they_are_moved_inwards(
+    width, seconds, ticks_of
+):
+    """A recording that ends just behind a round time: its words do not fit behind the picture."""
+    across = Scale(DAY, DAY + seconds, LEFT, width - RIGHT)
+    picture = Picture("made", width, "Made", "An axis of time and nothing else.", 40.0)
+    put_x_axis(picture, Panel(across, Scale(0, 1, 0.0, 40.0)), ticks_of(across))
+    picture.height = 80.0
+    _check_picture(picture.svg(), width)
 
 
 def test_days_need_a_clock():
