@@ -133,6 +133,7 @@ def test_flac_and_wave_are_checked_as_one_sequence(page, folder):
 def test_a_moment_of_a_flac_file_is_heard(page, pair):
     """From its middle."""
     checked(page, pair[1])
+    page.page.click(".hearing summary")
     page.page.fill("#recording-hear-start", "12")
     page.page.fill("#recording-hear-seconds", "3")
     page.page.click(".hearing .play")
