@@ -23,7 +23,7 @@ PLACED = 0.3
 FALSE_ALARM = 1e-4
 """Probability that noise alone makes a line in a whole recording, both mains and all channels, at
 the most: the skew of the logarithms and the neighbours' median are both taken on the safe side, and
-none was seen in 45,000 made minutes of steady noise."""
+none was seen in 45,000 made pieces of steady noise of 5 s and 10 s."""
 
 LEAST = 3.0
 """dB above the neighbours that a line must stand: less does not change a level that matters
@@ -140,7 +140,7 @@ def pitch_of_machine(spectrum: LogSpectrum, mains: Mains) -> float | None:
     strongest = mains.strongest.frequency
     for part in range(2, int(strongest / LOWEST_PITCH) + 1):
         pitch = strongest / part
-        if _all_belong(spectrum, mains, pitch) and _row_stands(spectrum, stands, pitch):
+        if _all_belong(spectrum, mains, pitch) and _row_stands(spectrum, stands, mains, pitch):
             return pitch
     return None
 
@@ -152,12 +152,12 @@ def _all_belong(spectrum: LogSpectrum, mains: Mains, pitch: float) -> bool:
     )
 
 
-def _row_stands(spectrum: LogSpectrum, stands: np.ndarray, pitch: float) -> bool:
-    """Whether most multiples that are none of the mains stand above the noise."""
+def _row_stands(spectrum: LogSpectrum, stands: np.ndarray, mains: Mains, pitch: float) -> bool:
+    """Whether most multiples that are none of these mains stand above the noise."""
     lines = pitch * np.arange(1, MACHINE_LINES + 1)
-    apart = [np.abs(lines - mains * np.rint(lines / mains)) for mains in MAINS]
+    apart = np.abs(lines - mains.frequency * np.rint(lines / mains.frequency))
     at = np.rint(lines / spectrum.spacing).astype(int)
-    own = (np.minimum(*apart) > 2 * spectrum.spacing) & (at > FARTHEST) & (at < stands.size - 1)
+    own = (apart > 2 * spectrum.spacing) & (at > FARTHEST) & (at < stands.size - 1)
     if own.sum() < MACHINE_LINES / 2:
         return False
     return bool((stands[at[own]] | stands[at[own] - 1] | stands[at[own] + 1]).mean() >= MACHINE)
