@@ -227,7 +227,9 @@ class Desk:
         return self.sheet.report(self._everything(), asked["level"], float(asked["width"]))
 
     def _export(self, asked: dict[str, Any]) -> dict[str, Any]:
-        return self.sheet.export(self._everything(), asked["level"], asked["kind"])
+        return self.sheet.export(
+            self._everything(), asked["level"], asked["kind"], asked["handbook"]
+        )
 
     def _picture(self, asked: dict[str, Any]) -> dict[str, Any]:
         width = float(asked["width"])

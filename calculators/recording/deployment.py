@@ -14,6 +14,9 @@ from calculators.recording.sequence import Sequence, in_sequence
 from calculators.recording.source import Source
 from calculators.recording.timeline import Timeline, make_timeline
 
+MOST_NAMED = 3
+"""Files of which a refusal says why; the rest are counted."""
+
 LISTED = 10
 """Names of files that a finding lists; its words say how many there are."""
 
@@ -100,7 +103,7 @@ def deployment_of(sources: Many[Source], order: str | None = None) -> Deployment
         except RecordingError as error:
             refused.append(error)
     if not any(recording.layout.frames for _, recording in opened):
-        raise InputError("recording", _nothing(refused, len(opened)))
+        raise InputError("recording", _nothing(refused, [recording for _, recording in opened]))
     kept, others = _alike(opened)
     sequence = in_sequence([recording for _, recording in kept], order)
     turn = [kept[file.given] for file in sequence.files]
@@ -112,14 +115,20 @@ def deployment_of(sources: Many[Source], order: str | None = None) -> Deployment
     )
 
 
-def _nothing(refused: list[RecordingError], empty: int) -> str:
+def _nothing(refused: list[RecordingError], empty: list[Recording]) -> str:
     """Why there is nothing to check."""
-    said = [f"{error.file}: {error.why}" for error in refused[:3]]
-    if len(refused) > 3:
-        said.append(f"{len(refused) - 3} more files can't be read.")
-    if empty:
-        said.append(f"{empty} {'file has' if empty == 1 else 'files have'} no sound.")
+    said = [
+        *(f"{error.file}: {error.why}" for error in refused),
+        *(f"{recording.source.name}: {_why_empty(recording)}" for recording in empty),
+    ]
+    if len(said) > MOST_NAMED:
+        said[MOST_NAMED:] = [f"And {len(said) - MOST_NAMED} more."]
     return " ".join(["Nothing here can be checked.", *said])
+
+
+def _why_empty(recording: Recording) -> str:
+    faults = recording.layout.faults
+    return " ".join(fault.text for fault in faults) or "It has no sound."
 
 
 def _alike(

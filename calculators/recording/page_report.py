@@ -3,6 +3,7 @@
 import json
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import PurePath
 from typing import Any
 
 from calculators.errors import InputError
@@ -123,8 +124,14 @@ class Sheet:
             "method": [*how_measured(shown), *not_said(shown)],
         }
 
-    def export(self, found: Partial, level: Json | None, kind: str) -> Json:
-        """The report as files: one page, data, or tables.
+    def export(self, found: Partial, level: Json | None, kind: str, handbook: str) -> Json:
+        """The report as files: one page, data, or tables, called after the first recording.
+
+        Args:
+            found: What was measured so far.
+            level: As for ``report``.
+            kind: One of ``EXPORTS``.
+            handbook: Address of the handbook, for the links of the page.
 
         Raises:
             InputError: As ``report``, or if there is no such kind.
@@ -137,10 +144,11 @@ class Sheet:
         elif kind == "json":
             made = {"report": json.dumps(report_json(shown), ensure_ascii=False, indent=1)}
         else:
-            made = {"report": report_html(shown)}
+            made = {"report": report_html(shown, handbook)}
+        stem = PurePath(self.deployment.sequence.files[0].name).stem
         return {
             "files": [
-                {"name": f"{name}.{kind}", "type": EXPORTS[kind], "text": text}
+                {"name": f"{stem}-{name}.{kind}", "type": EXPORTS[kind], "text": text}
                 for name, text in made.items()
             ]
         }

@@ -158,7 +158,7 @@ function pictureFigure(document, picture, { draw, save }) {
   }
   if (save) {
     const tools = /** @type {const} */ (["svg", "png"]).map((kind) => {
-      const label = `Save “${picture.title}” as ${kind.toUpperCase()}`;
+      const label = `Save ${kind.toUpperCase()}: ${picture.title}`;
       const button = h(document, "button", { type: "button", "aria-label": label }, `Save ${kind.toUpperCase()}`);
       button.addEventListener("click", () => save(picture, kind));
       return button;

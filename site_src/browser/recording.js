@@ -11,7 +11,7 @@ import { forgetCheck, keptChecks } from "./recording-kept.js";
 import { Crew, Run } from "./recording-run.js";
 import { allowSound, play, stop } from "./recording-sound.js";
 import { reportParts } from "./recording-view.js";
-import { runtimeAddress, runtimeHash } from "./site.js";
+import { runtimeAddress, runtimeHash, siteAddress } from "./site.js";
 
 /**
  * @import {Heard, Moment, Opened, Refused, Report, ReportPicture} from "./recording-types"
@@ -215,6 +215,7 @@ export class RecordingPage {
     this.run?.retire();
     this.run = null;
     this.opened = null;
+    if (this.report) this.#place(".report").replaceChildren(); // it is of other files
     this.report = null;
     this.bars.element.hidden = true;
     this.hearing.element.hidden = true;
@@ -453,7 +454,7 @@ export class RecordingPage {
   async #export(kind) {
     try {
       /** @type {{ok: true, files: {name: string, type: string, text: string}[]} | Refused | undefined} */
-      const made = await this.run?.ask({ op: "export", kind, level: this.levels.chosen });
+      const made = await this.run?.ask({ op: "export", kind, level: this.levels.chosen, handbook: siteAddress("") });
       if (!made) return;
       if (!made.ok) return this.#fail(refusalWords(made));
       for (const { name, type, text } of made.files) save(new Blob([text], { type }), name);
@@ -651,7 +652,8 @@ const messageOf = (error) => (error instanceof Error ? error.message : String(er
 
 /** @param {number} bytes */
 function sizeWords(bytes) {
-  if (bytes < 1e6) return `${Math.ceil(bytes / 1e3)} kB`;
+  if (bytes < 1e3) return `${bytes} B`;
+  if (bytes < 1e6) return `${Math.round(bytes / 1e3)} kB`;
   return bytes < 1e9 ? `${(bytes / 1e6).toFixed(1)} MB` : `${(bytes / 1e9).toFixed(2)} GB`;
 }
 

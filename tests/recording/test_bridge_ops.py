@@ -222,15 +222,26 @@ def test_a_sensitivity_that_cannot_be_is_refused_by_name(files):
     assert report(desk)["ok"]
 
 
+HEAD_ONLY = wave_bytes(np.zeros((1, 0)), 8000, "int16")
+
+
 @pytest.mark.parametrize(("kind", "count"), [("html", 1), ("json", 1), ("csv", 5)])
 def test_a_report_goes_out_as_files(files, kind, count):
     """Names, types and something in each."""
-    desk, told = opened(files[:1])
-    work(desk, ask(desk, op="plan", workers=1)["stretches"], files[:1], told["order"])
-    made = ask(desk, op="export", kind=kind, level=None)["files"]
+    desk, told = opened(files)
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
+    made = ask(desk, op="export", kind=kind, level=None, handbook="https://handbook.example/")[
+        "files"
+    ]
 
     assert len(made) == count
-    assert all(file["name"].endswith(f".{kind}") and len(file["text"]) > 200 for file in made)
+    stem = files[0][0].removesuffix(".wav")
+    for file in made:
+        assert file["name"].startswith(f"{stem}-")
+        assert file["name"].endswith(f".{kind}")
+        assert len(file["text"]) > 200
+    if kind == "html":
+        assert 'href="https://handbook.example/listen/' in made[0]["text"]
 
 
 @pytest.mark.parametrize(
@@ -239,6 +250,7 @@ def test_a_report_goes_out_as_files(files, kind, count):
         ("song.mp3", b"ID3\x04" + bytes(5000), "song.mp3"),
         ("packed.flac", b"fLaC" + bytes(5000), "packed.flac"),
         ("empty.wav", b"", "empty.wav"),
+        ("head.wav", HEAD_ONLY, "head.wav: There is a header, but no sound after it."),
     ],
 )
 def test_what_is_no_recording_is_refused_by_name(name, data, words):
