@@ -241,7 +241,7 @@ def test_a_report_goes_out_as_files(files, kind, count):
         assert file["name"].endswith(f".{kind}")
         assert len(file["text"]) > 200
     if kind == "html":
-        assert 'href="https://handbook.example/listen/' in made[0]["text"]
+        assert 'href="https://handbook.example/seal/cable/#strands"' in made[0]["text"]
 
 
 @pytest.mark.parametrize(
