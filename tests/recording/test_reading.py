@@ -142,7 +142,7 @@ def desk_of(data, name="reach.flac"):
 
 
 def exported(desk):
-    asked = {"op": "export", "kind": "json", "level": None}
+    asked = {"op": "export", "kind": "json", "level": None, "handbook": ""}
     return json.loads(json.loads(desk.call(json.dumps(asked)))["files"][0]["text"])
 
 
