@@ -1,5 +1,6 @@
 """A cluster of two workers gives the same as one process, to the last bit."""
 
+import gc
 import warnings
 
 import numpy as np
@@ -41,6 +42,11 @@ def address():
             n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
         ) as made:
             yield made.scheduler_address
+    with warnings.catch_warnings():
+        warnings.simplefilter(
+            "ignore"
+        )  # sockets that it leaves open, which a later test would hear of
+        gc.collect()
 
 
 @pytest.mark.filterwarnings("ignore::DeprecationWarning", "ignore::ResourceWarning")
