@@ -96,7 +96,7 @@ def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(ke
     kept.page.set_input_files(".pick-files", packed)
     kept.until("document.querySelector('.desk-files').innerText.includes('reach.flac')")
     kept.until("document.querySelector('.recording[data-check=done]')")
-    assert "8,000 Hz, 1 channel, 16 bit" in kept.page.locator(".desk-files").inner_text()
+    assert "8000 Hz, 1 channel, 16 bit" in kept.page.locator(".desk-files").inner_text()
     kept.expect("404")
     assert kept.page.goto(f"{host.url}no/such/page/").status == 404
     assert "Wetside" in kept.page.title()
