@@ -9,7 +9,8 @@ NODE_STAMP := node_modules/.stamp
 
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
-APART := $(addprefix tests/browser/test_,recording.py recording_flac.py rig_sheets.py same_numbers.py)
+APART := $(addprefix tests/browser/test_,failed_start.py recording.py recording_flac.py rig_sheets.py\
+  same_numbers.py snapshot.py)
 
 .DEFAULT_GOAL := help
 .PHONY: help setup serve build check test test-site test-browser test-browser-apart test-core test-pages bench screenshot lock clean
