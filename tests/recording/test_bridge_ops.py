@@ -10,6 +10,7 @@ from calculators.recording import bridge_ops
 from calculators.recording.bridge_ops import Desk
 from calculators.recording.partial import Partial
 from calculators.recording.synthetic import demo, wave_bytes
+from tests.recording.desks import ask, desk_opened, work
 
 RATE = 8000
 
@@ -17,30 +18,6 @@ RATE = 8000
 @pytest.fixture(scope="module")
 def files():
     return [(made.name, made.data) for made in demo()]
-
-
-def opened(files):
-    """A desk with these files, and what it said of them."""
-    desk = Desk()
-    listed = json.dumps([{"name": name, "size": len(data)} for name, data in files])
-    told = json.loads(desk.open(listed, lambda n, at, size: files[n][1][at : at + size]))
-    return desk, told
-
-
-def ask(desk, **request):
-    return json.loads(desk.call(json.dumps(request)))
-
-
-def work(desk, stretches, files, order):
-    """What the Worker does."""
-    for stretch in stretches:
-        data = files[order[stretch["file"]]][1]
-        desk.begin(stretch["file"], stretch["first"], stretch["last"])
-        while (wanted := desk.wants()) is not None:
-            offset, length = wanted
-            memoryview(desk.buffer)[:length] = data[offset : offset + length]
-            desk.add(length)
-        desk.end()
 
 
 def report(desk, level=None):
@@ -55,7 +32,7 @@ def numbers(packed):
 def test_the_demo_is_put_in_order_and_judged(files):
     """Given backwards; every fault that was put in has its finding."""
     backwards = files[::-1]
-    desk, told = opened(backwards)
+    desk, told = desk_opened(backwards)
     work(desk, ask(desk, op="plan", workers=1)["stretches"], backwards, told["order"])
     found = report(desk)
 
@@ -70,7 +47,7 @@ def test_the_demo_is_put_in_order_and_judged(files):
 
 def test_what_is_found_in_both_channels_is_one_item_that_names_both(files):
     """The demo clips left and right; each place still says which channel it is in."""
-    desk, told = opened(files)
+    desk, told = desk_opened(files)
     work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
     (clipped,) = (found for found in report(desk)["findings"] if found["kind"] == "clipped")
     assert "The left channel" in clipped["what"]
@@ -82,11 +59,11 @@ def test_what_is_found_in_both_channels_is_one_item_that_names_both(files):
 
 def test_what_two_workers_find_joins_to_what_one_finds(files):
     """Counts the same, sums within rounding."""
-    alone, told = opened(files)
+    alone, told = desk_opened(files)
     stretches = ask(alone, op="plan", workers=2)["stretches"]
     work(alone, stretches, files, told["order"])
-    one, _ = opened(files)
-    two, _ = opened(files)
+    one, _ = desk_opened(files)
+    two, _ = desk_opened(files)
     work(one, stretches[::2], files, told["order"])
     work(two, stretches[1::2], files, told["order"])
     one.join([two.take()])
@@ -99,18 +76,18 @@ def test_what_two_workers_find_joins_to_what_one_finds(files):
 
 def test_a_check_goes_on_from_what_was_kept(files):
     """Two Workers stopped within a stretch; one that knows nothing takes up what both kept."""
-    whole, told = opened(files)
+    whole, told = desk_opened(files)
     stretches = ask(whole, op="plan", workers=1)["stretches"]
     work(whole, stretches, files, told["order"])
     kept = []
     for mine in (stretches[:1], stretches[1:2]):
-        desk, _ = opened(files)
+        desk, _ = desk_opened(files)
         assert desk.keep() == b""
         work(desk, mine, files, told["order"])
         begin_within(desk, stretches[2], files, told["order"])
         assert desk.frames_done > 0
         kept.append(desk.keep())
-    later, _ = opened(files)
+    later, _ = desk_opened(files)
     assert json.loads(later.take_up(kept))["ok"]
     work(later, stretches[2:], files, told["order"])
 
@@ -122,7 +99,7 @@ def test_a_check_goes_on_from_what_was_kept(files):
 def test_the_buffer_has_room_for_whatever_is_wanted():
     """A stretch that begins between two segments wants less at first than later."""
     data = wave_bytes(np.zeros((2, 90 * 24000)), 24000)
-    desk, _ = opened([("long.wav", data)])
+    desk, _ = desk_opened([("long.wav", data)])
     desk.begin(0, 24000, 90 * 24000)
     lengths = []
     while (wanted := desk.wants()) is not None:
@@ -143,7 +120,7 @@ def begin_within(desk, stretch, files, order):
 
 def test_bytes_that_no_check_kept_are_refused(files):
     """And what is known stays."""
-    desk, told = opened(files)
+    desk, told = desk_opened(files)
     work(desk, ask(desk, op="plan", workers=1)["stretches"][:1], files, told["order"])
     known = desk.keep()
     refused = json.loads(desk.take_up([known[:-9]]))
@@ -162,7 +139,7 @@ def test_a_long_recording_is_sampled_first_and_every_frame_is_checked_once(monke
         (f"{n}.wav", wave_bytes(0.01 * rng.standard_normal((1, int(s * RATE))), RATE))
         for n, s in enumerate(lengths)
     ]
-    desk, told = opened(files)
+    desk, told = desk_opened(files)
     plan = ask(desk, op="plan", workers=2)
     work(desk, plan["sample"], files, told["order"])
     so_far = report(desk)
@@ -179,7 +156,7 @@ def test_a_long_recording_is_sampled_first_and_every_frame_is_checked_once(monke
 
 def test_a_short_recording_is_not_worth_a_sample_or_another_worker(files):
     """The demo is done before another Python has started; what is large is worth as many."""
-    desk, _ = opened(files)
+    desk, _ = desk_opened(files)
     plan = ask(desk, op="plan", workers=4)
     assert (plan["sample"], plan["workers"]) == ([], 1)
     size = 10 * bridge_ops.WORTH_A_WORKER
@@ -203,7 +180,7 @@ def test_a_short_recording_is_not_worth_a_sample_or_another_worker(files):
 )
 def test_levels_say_what_they_are_relative_to(files, level, unit):
     """Sound pressure only where a sensitivity says so."""
-    desk, told = opened(files[:1])
+    desk, told = desk_opened(files[:1])
     work(desk, ask(desk, op="plan", workers=1)["stretches"], files[:1], told["order"])
     found = report(desk, level)
 
@@ -213,7 +190,7 @@ def test_levels_say_what_they_are_relative_to(files, level, unit):
 
 def test_a_sensitivity_that_cannot_be_is_refused_by_name(files):
     """And the report without it still stands."""
-    desk, told = opened(files[:1])
+    desk, told = desk_opened(files[:1])
     work(desk, ask(desk, op="plan", workers=1)["stretches"], files[:1], told["order"])
     refused = report(desk, {"sensitivity": "163"})
 
@@ -228,7 +205,7 @@ HEAD_ONLY = wave_bytes(np.zeros((1, 0)), 8000, "int16")
 @pytest.mark.parametrize(("kind", "count"), [("html", 1), ("json", 1), ("csv", 5)])
 def test_a_report_goes_out_as_files(files, kind, count):
     """Names, types and something in each."""
-    desk, told = opened(files)
+    desk, told = desk_opened(files)
     work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
     made = ask(desk, op="export", kind=kind, level=None, handbook="https://handbook.example/")[
         "files"
@@ -255,7 +232,7 @@ def test_a_report_goes_out_as_files(files, kind, count):
 )
 def test_what_is_no_recording_is_refused_by_name(name, data, words):
     """The answer says which file; nothing is thrown at the page."""
-    _, told = opened([(name, data)])
+    _, told = desk_opened([(name, data)])
 
     assert told["ok"] is False
     assert words in told["errors"][0]["message"]
@@ -273,7 +250,7 @@ def test_a_file_that_went_away_is_named():
 
 def test_a_place_on_the_axis_of_time_is_a_moment_of_a_file(files):
     """Three seconds into the second file; the time that is missing before the third is none."""
-    desk, _ = opened(files)
+    desk, _ = desk_opened(files)
     start = demo()[0].started
 
     assert ask(desk, op="at", seconds=start + 13)["at"] == {
@@ -284,7 +261,7 @@ def test_a_place_on_the_axis_of_time_is_a_moment_of_a_file(files):
 
 def test_a_click_on_a_picture_over_time_means_the_time_below_it(files):
     """Each panel says which times its sides are: from the first second to the end of the last."""
-    desk, told = opened(files)
+    desk, told = desk_opened(files)
     work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
     start = demo()[0].started
 
@@ -309,7 +286,7 @@ def heard(desk, **changed):
 )
 def test_a_moment_is_heard(files, changed, seconds, channels):
     """As long as it should be, in the channels asked for."""
-    desk, _ = opened(files)
+    desk, _ = desk_opened(files)
     told, samples = heard(desk, **changed)
 
     assert told["ok"]
@@ -330,7 +307,7 @@ def test_a_moment_is_heard(files, changed, seconds, channels):
 )
 def test_a_moment_that_is_none_is_refused(files, changed, words):
     """By field, with what is accepted."""
-    desk, _ = opened(files)
+    desk, _ = desk_opened(files)
     told, samples = heard(desk, **changed)
 
     assert samples is None

@@ -18,6 +18,7 @@ from calculators.recording.reading import Reading
 from calculators.recording.report_data import report_json
 from calculators.recording.settings import Settings
 from calculators.recording.source import BytesSource
+from tests.recording.desks import ask, desk_opened, work
 from tests.recording.made import chunk as wave_chunk
 from tests.recording.made import fmt, riff
 from tests.recording.made_flac import flac
@@ -127,23 +128,15 @@ def test_damage_is_the_same_however_the_file_is_cut(made, cuts):
 
 def desk_of(data, name="reach.flac"):
     """A desk that has worked through one file, fed as the Worker feeds it."""
-    desk = Desk()
-    listed = json.dumps([{"name": name, "size": len(data)}])
-    told = json.loads(desk.open(listed, lambda n, at, size: data[at : at + size]))
-    plan = json.loads(desk.call('{"op": "plan", "workers": 1}'))
-    for stretch in plan["stretches"]:
-        desk.begin(stretch["file"], stretch["first"], stretch["last"])
-        while (wanted := desk.wants()) is not None:
-            offset, length = wanted
-            memoryview(desk.buffer)[:length] = data[offset : offset + length]
-            desk.add(length)
-        desk.end()
+    files = [(name, data)]
+    desk, told = desk_opened(files)
+    work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
     return desk, told
 
 
 def exported(desk):
-    asked = {"op": "export", "kind": "json", "level": None, "handbook": ""}
-    return json.loads(json.loads(desk.call(json.dumps(asked)))["files"][0]["text"])
+    files = ask(desk, op="export", kind="json", level=None, handbook="")["files"]
+    return json.loads(files[0]["text"])
 
 
 def test_the_page_says_of_a_damaged_file_what_the_command_line_says(made, tmp_path):
