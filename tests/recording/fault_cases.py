@@ -12,7 +12,6 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from calculators.recording import synthetic
-from calculators.recording.judges.hum_lines import WANDER
 from calculators.recording.synthetic import MadeFile, Signal, Stream
 
 RATE = 8000
@@ -21,6 +20,10 @@ SECONDS = 15
 FRAMES = RATE * SECONDS
 WHOLE = FILES * FRAMES
 START = 1_778_274_000.0
+
+GRID = 0.2
+"""Hz, either way: the normal operation of a large grid is 49.8 Hz to 50.2 Hz [grid-frequency]."""
+
 
 LOUDEST = -45.0
 """dB re 1 FS²/Hz at 10 Hz: noise low down that is louder clips, and is another fault."""
@@ -266,7 +269,7 @@ def hum(mains: float) -> Fault:
 
     def fault(case: Case) -> None:
         level = case.density(mains) + case.random.uniform(10, 40)
-        off = case.random.uniform(-WANDER, WANDER)
+        off = case.random.uniform(-GRID, GRID)
         channel = case.channel()
         case.signal = synthetic.hum(
             case.signal, RATE, mains + off, 10 ** (level / 20), channel=channel

@@ -5,10 +5,11 @@ from math import log
 import numpy as np
 import pytest
 
-from calculators.recording.judges.hum_lines import WANDER, mains_lines, pitch_of_machine, place_of
+from calculators.recording.judges.hum_lines import mains_lines, pitch_of_machine, place_of
 from calculators.recording.judges.low import flow_in, strumming_in
 from calculators.recording.judges.spectral import DECIBELS, LogSpectrum, excess
 from calculators.recording.judges.steps import bursts_in, step_in
+from tests.recording.fault_cases import GRID
 
 SPACING = 0.97656
 FREQUENCIES = SPACING * np.arange(1000)
@@ -70,7 +71,7 @@ def steady_line(frequency: float, above: float) -> np.ndarray:
     return 10 ** (above / 10) * amplitude**2
 
 
-@pytest.mark.parametrize("off", [-WANDER, -0.1, 0.0, 0.1, WANDER])
+@pytest.mark.parametrize("off", [-GRID, -0.1, 0.0, 0.1, GRID])
 def test_the_place_of_a_line_is_found_between_those_of_the_spectrum(off: float) -> None:
     levels = noise(200, 11) + DECIBELS * np.log(1 + steady_line(50.0 + off, 15.0))
     spectrum = LogSpectrum(FREQUENCIES, levels, 200)

@@ -5,7 +5,7 @@ from math import frexp
 
 from calculators.recording.findings import Finding, finding
 from calculators.recording.judges.common import whole
-from calculators.recording.layout import Encoding
+from calculators.recording.layout import SAMPLE_BYTES, Encoding
 from calculators.recording.scale import BITS
 from calculators.recording.summary import Summary
 
@@ -17,7 +17,9 @@ COARSE = 20
 """Bits up to which it is worth a word: converters of 24 bits have as many that carry sound (common
 practice, no source), and files of 32 bits often hold 24."""
 
-FINEST: dict[Encoding, int] = {"int16": 15, "int24": 23, "int32": 31}
+FINEST: dict[Encoding, int] = {
+    encoding: 8 * size - 1 for encoding, size in SAMPLE_BYTES.items() if encoding != "float32"
+}
 """Binary places of the samples, as parts of full scale; of floating point it is the value's own."""
 
 FLOAT_BITS = 24

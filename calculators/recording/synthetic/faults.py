@@ -95,7 +95,7 @@ def hum(
     Args:
         signal: Is left as it is.
         rate: Sample rate; Hz.
-        mains: 50 or 60 Hz, or a little beside it: grids keep within ``judges.hum_lines.WANDER``.
+        mains: 50 or 60 Hz, or a little beside it: large grids keep within 0.2 Hz [grid-frequency].
         rms: Of a multiple whose weight is 1, in full scale.
         multiples: Weight of the first, second, … multiple.
         channel: One, or all.
