@@ -32,9 +32,7 @@ class Blocks:
         self._measures = measures
         self._file = file
         self._next = -(-first // BLOCK) * BLOCK
-        each = np.zeros(measures.channels)
-        empty = {"frames": np.zeros((), np.int64), "total": each, "squares": each, "peak": each}
-        self._seconds = Seconds(empty, SECONDS, self._give)
+        self._seconds = _BlockSeconds(partial, measures, file)
         self._lowest = np.zeros(measures.channels)
         self._highest = np.zeros(measures.channels)
         self.anchors: Counts = np.empty(0, dtype=np.int64)
@@ -167,7 +165,18 @@ class Blocks:
             sums["squares"][row] += squares[each]
             np.maximum(sums["peak"][row], peak[each], out=sums["peak"][row])
 
-    def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
+
+class _BlockSeconds(Seconds):
+    """Sums the blocks that begin in a second."""
+
+    def __init__(self, partial: Partial, measures: Measures, file: int) -> None:
+        self._partial = partial
+        self._file = file
+        each = np.zeros(measures.channels)
+        empty = {"frames": np.zeros((), np.int64), "total": each, "squares": each, "peak": each}
+        super().__init__(empty, SECONDS)
+
+    def give(self, seconds: Counts, found: dict[str, Array]) -> None:
         sums, frames = self._partial.sums, found["frames"]
         sums.frames += frames.sum()
         sums.total += found["total"].sum(axis=0)

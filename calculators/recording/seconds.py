@@ -4,26 +4,23 @@ What follows from a second's sums costs the same number of calls for many second
 where Python is slow the calls cost more than the sums.
 """
 
-from collections.abc import Callable
-
 import numpy as np
 
 from calculators.recording.arrays import Array, Counts
-
-Give = Callable[[Counts, dict[str, Array]], None]
-"""Takes the numbers of n seconds, (n,), and their sums, (n, …) each: not to be kept."""
 
 
 class Seconds:
     """Sums that begin at zero in each second, in the order of time.
 
+    Whoever takes them derives from this class. Were it told whom to call, the two would hold each
+    other, and megabytes of a stretch that is done would lie about until garbage is collected.
+
     Args:
         empty: What is summed, by name, and its shape.
         most: Seconds that are handed on together.
-        give: Who takes them.
     """
 
-    def __init__(self, empty: dict[str, Array], most: int, give: Give) -> None:
+    def __init__(self, empty: dict[str, Array], most: int) -> None:
         self.sums = {
             name: np.zeros((most, *value.shape), value.dtype) for name, value in empty.items()
         }
@@ -31,7 +28,10 @@ class Seconds:
 
         self._numbers = np.zeros(most, dtype=np.int64)
         self._used = 0
-        self._give = give
+
+    def give(self, seconds: Counts, found: dict[str, Array]) -> None:
+        """Take the numbers of n seconds, (n,), and their sums, (n, …) each: not to be kept."""
+        raise NotImplementedError
 
     def row(self, second: int) -> int:
         """Where in the arrays the sums of a second are; never of an earlier one again."""
@@ -55,7 +55,7 @@ class Seconds:
         if count <= 0:
             return
         sums = {name: value[:count] for name, value in self.sums.items()}
-        self._give(self._numbers[:count], sums)
+        self.give(self._numbers[:count], sums)
         kept = self._used - count
         for value in (self._numbers, *self.sums.values()):
             value[:kept] = value[count : self._used]

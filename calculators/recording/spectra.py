@@ -72,13 +72,13 @@ class Spectra:
 
     def hand_on(self) -> None:
         """Add the seconds that are complete."""
-        self._high.seconds.hand_on()
-        self._low.seconds.hand_on()
+        self._high.hand_on()
+        self._low.hand_on()
 
     def finish(self) -> None:
         """Add all seconds."""
-        self._high.seconds.finish()
-        self._low.seconds.finish()
+        self._high.finish()
+        self._low.finish()
 
     def _transform(self, frames: Floats) -> Complexes:
         """Lines of segments, (C, n, B), in a buffer that is used again."""
@@ -88,7 +88,7 @@ class Spectra:
         return lines
 
 
-class _HighSeconds:
+class _HighSeconds(Seconds):
     """Sums the segments that begin in a second."""
 
     def __init__(self, partial: Partial, measures: Measures, file: int) -> None:
@@ -99,15 +99,15 @@ class _HighSeconds:
         self._new = np.empty((measures.channels, 2 * len(geometry.frequencies)))
         self._scale = one_sided(geometry.segment, measures.rate)
         empty = {"squares": self._new, "segments": np.zeros((), np.int64)}
-        self.seconds = Seconds(empty, max(1, SECONDS_VALUES // self._new.size), self._give)
+        super().__init__(empty, max(1, SECONDS_VALUES // self._new.size))
 
     def add(self, second: int, lines: Complexes) -> None:
-        row, parts = self.seconds.row(second), lines.view(np.float64)
-        squares = self.seconds.sums["squares"][row]
+        row, parts = self.row(second), lines.view(np.float64)
+        squares = self.sums["squares"][row]
         np.add(squares, np.einsum("cbj,cbj->cj", parts, parts, out=self._new), out=squares)
-        self.seconds.sums["segments"][row] += lines.shape[1]
+        self.sums["segments"][row] += lines.shape[1]
 
-    def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
+    def give(self, seconds: Counts, found: dict[str, Array]) -> None:
         squares, segments = found["squares"], found["segments"]
         density = (squares[..., 0::2] + squares[..., 1::2]) * self._scale
         sums, measures = self._partial.sums, self._measures
@@ -121,7 +121,7 @@ class _HighSeconds:
         self._partial.hours.add(at, segments=segments, bands_high=bands)
 
 
-class _LowSeconds:
+class _LowSeconds(Seconds):
     """Sums the segments of the low band that begin in a second."""
 
     def __init__(self, partial: Partial, measures: Measures, file: int) -> None:
@@ -137,7 +137,7 @@ class _LowSeconds:
             "segments": np.zeros((), np.int64),
         }
         most = max(1, SECONDS_VALUES // (measures.channels * lines))
-        self.seconds = Seconds(empty, min(most, MOST_SECONDS), self._give)
+        super().__init__(empty, min(most, MOST_SECONDS))
 
     def add(self, seconds: Counts, lines: Complexes) -> None:
         """Spectra, (m, C, L), of segments that begin in these seconds, (m,)."""
@@ -145,12 +145,11 @@ class _LowSeconds:
         self._add_logarithms(density)
         paired = lines[:, : 2 * self._measures.pairs]
         cross = paired[:, 0::2] * np.conj(paired[:, 1::2]) * self._scale
-        sums = self.seconds.sums
         for each, second in enumerate(seconds.tolist()):
-            row = self.seconds.row(second)
-            sums["density"][row] += density[each]
-            sums["cross"][row] += cross[each]
-            sums["segments"][row] += 1
+            row = self.row(second)
+            self.sums["density"][row] += density[each]
+            self.sums["cross"][row] += cross[each]
+            self.sums["segments"][row] += 1
 
     def _add_logarithms(self, density: Floats) -> None:
         sums = self._partial.sums
@@ -161,7 +160,7 @@ class _LowSeconds:
         sums.low_log_segments += sounding.sum(axis=0)
         sums.low_log[:, 1:] += logarithms.sum(axis=0)
 
-    def _give(self, seconds: Counts, found: dict[str, Array]) -> None:
+    def give(self, seconds: Counts, found: dict[str, Array]) -> None:
         density, cross, segments = found["density"], found["cross"], found["segments"]
         sums, measures = self._partial.sums, self._measures
         sums.low_segments += segments.sum()
