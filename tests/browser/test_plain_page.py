@@ -57,6 +57,22 @@ def test_without_javascript_the_worked_example_is_complete(without_javascript, c
     assert f"#{card}?v=1&edition=" in link
 
 
+def test_the_search_gets_ready_when_it_is_opened_and_finds(open_reader):
+    """A page that nobody searches does without the index, which takes a second and 100 MB."""
+    reader = open_reader()
+    asked = []
+    reader.page.on("request", lambda request: asked.append(request.url.removeprefix(reader.url)))
+    reader.go("build/front-end/")
+    reader.until("document.readyState === 'complete'")
+    reader.page.wait_for_timeout(1000)
+    assert "search/search_index.json" not in asked
+
+    reader.page.click("input[name=query]")
+    reader.page.keyboard.type("hydrophone")
+    reader.until("document.querySelector('.md-search-result__item')")
+    assert "search/search_index.json" in asked
+
+
 SECTIONS = 25
 """The ledger has hundreds, each of the same make, and axe takes a second for each."""
 

@@ -1,8 +1,14 @@
-"""Are the theme's foreign addresses gone, and is a changed theme noticed?"""
+"""Are the theme's foreign addresses gone, does its search wait, is a changed theme noticed?"""
 
 import pytest
 
-from site_src.theme_files import FOREIGN, ThemeChanged, without_foreign
+from site_src.theme_files import (
+    FOREIGN,
+    SEARCH_AT_ONCE,
+    ThemeChanged,
+    search_when_opened,
+    without_foreign,
+)
 
 
 def test_every_foreign_address_is_taken_out():
@@ -18,3 +24,11 @@ def test_a_theme_that_changed_stops_the_build():
 
     with pytest.raises(ThemeChanged, match="mermaid"):
         without_foreign(script)
+
+
+@pytest.mark.parametrize("times", [0, 2])
+def test_a_theme_that_begins_its_search_otherwise_stops_the_build(times):
+    """What is not there once may mean something else."""
+    assert "file:" not in search_when_opened(f"f{SEARCH_AT_ONCE}g()")
+    with pytest.raises(ThemeChanged, match="search"):
+        search_when_opened(SEARCH_AT_ONCE * times)
