@@ -7,7 +7,9 @@ from itertools import pairwise
 from math import ceil, floor, log10
 
 from calculators.recording.calibration import level_text
+from calculators.recording.quantity import quantity
 from calculators.recording.svg import text_width
+from calculators.units import with_unit
 
 MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
 GAP = 8.0
@@ -246,16 +248,17 @@ def dates_text(start: float, end: float) -> str:
 def length_text(seconds: float) -> str:
     """A length of time in its two largest units.
 
-    >>> length_text(93784.0), length_text(12.34), length_text(0.02)
-    ('1 d 2 h', '12.3 s', '20 ms')
+    >>> [length_text(seconds).split() for seconds in (93784.0, 12.34, 0.02)]
+    [['1', 'd', '2', 'h'], ['12.3', 's'], ['20', 'ms']]
     """
     if 0 < seconds < 1:
-        return f"{1000 * seconds:.3g} ms"
+        return quantity(1000 * seconds, "ms")
     if float(f"{seconds:.3g}") < MINUTE:
-        return f"{seconds:.3g} s"
+        return quantity(seconds, "s")
     units = ((DAY, "d"), (HOUR, "h"), (MINUTE, "min"), (1.0, "s"))
     for (large, large_name), (small, small_name) in pairwise(units):
         whole, rest = divmod(round(seconds / small), round(large / small))
         if whole:
-            return f"{whole} {large_name}" + (f" {rest} {small_name}" if rest else "")
+            more = f" {with_unit(str(rest), small_name)}" if rest else ""
+            return with_unit(str(whole), large_name) + more
     raise AssertionError("a minute is more than no minute")

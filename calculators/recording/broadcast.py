@@ -4,6 +4,7 @@ import re
 from datetime import UTC, datetime, timedelta
 
 from calculators.recording.layout import Fault
+from calculators.recording.quantity import quantity
 
 LEAST_BYTES = 346
 """Up to the end of TimeReference."""
@@ -63,8 +64,9 @@ def _refined(written: datetime, counted: float, place: int) -> tuple[float, tupl
     if abs(fine - start) <= TOLERANCE and counted < _DAY:
         return fine, ()
     text = (
-        f"The recorder wrote {written:%H:%M:%S} as its start, but counts {counted:.0f} s since"
-        f" midnight{_clock(counted)}. The written time is used."
+        f"The recorder wrote {written:%H:%M:%S} as its start, but counts"
+        f" {quantity(round(counted), 's', 6)} since midnight{_clock(counted)}. The written time is"
+        " used."
     )
     return start, (Fault("start time", text, place + _COUNT.start),)
 

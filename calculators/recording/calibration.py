@@ -90,22 +90,22 @@ class Calibration:
         if self.level_at_full_scale is None:
             return (
                 "Levels are re full scale, because no sensitivity was given: they compare times "
-                "and channels of this recording, and say nothing of the sound pressure. 0 dB is "
-                "the mean square of a signal that stays at full scale; a sine that just reaches "
-                f"full scale has {level_text(SINE, 2)} dB."
+                "and channels of this recording, and say nothing of the sound pressure. "
+                f"{units.with_unit('0', 'dB')} is the mean square of a signal that stays at full "
+                f"scale; a sine that just reaches full scale has {_decibels(SINE, 2)}."
             )
         return (
             f"Levels are of sound pressure, re 1 µPa, by {self.origin or 'a sensitivity given'}: "
-            f"a sample at full scale is {level_text(self.level_at_full_scale)} dB re 1 µPa, "
+            f"a sample at full scale is {_decibels(self.level_at_full_scale)} re 1 µPa, "
             f"zero-to-peak{self._range_words()}; a sine that just reaches full scale has a sound "
-            f"pressure level {level_text(-SINE, 2)} dB below that."
+            f"pressure level {_decibels(-SINE, 2)} below that."
         )
 
     def _range_words(self) -> str:
         if self.lowest is None or self.highest is None:
             return ", with no tolerance stated"
-        low, high = level_text(self.lowest), level_text(self.highest)
-        return f" ({low} dB to {high} dB; every level below moves with it)"
+        low, high = _decibels(self.lowest), _decibels(self.highest)
+        return f" ({low} to {high}; every level below moves with it)"
 
     def level(self, mean_square: Floats) -> Floats:
         """Levels of mean squares, or of spectral densities; −inf where there is nothing at all.
@@ -131,6 +131,10 @@ def level_text(level: float, places: int = 1) -> str:
     """
     text = f"{round(level, places) + 0.0:.{places}f}"  # adding zero takes the sign off −0
     return text.replace("-", MINUS)
+
+
+def _decibels(level: float, places: int = 1) -> str:
+    return units.with_unit(level_text(level, places), "dB")
 
 
 def full_scale_level(system_sensitivity: float) -> float:
@@ -167,7 +171,7 @@ def calibration_from_sensitivity(text: str, name: str = "--sensitivity") -> Cali
         full_scale_level(value),
         None if high is None else full_scale_level(high),
         None if low is None else full_scale_level(low),
-        f"a system sensitivity of {level_text(value)} {SYSTEM_UNIT}, as given",
+        f"a system sensitivity of {units.with_unit(level_text(value), SYSTEM_UNIT)}, as given",
     )
 
 

@@ -192,11 +192,12 @@ def _lines(shown: "Shown", written: Sequence[Path]) -> list[str]:
     from calculators.recording.verdict import SURE_WORDS, WEIGHT_WORDS, looked_at, verdict
 
     lines = [f"{shown.title}: {verdict(shown)}", f"{looked_at(shown)}."]
-    for number, one in enumerate(shown.findings, 1):
+    for number, item in enumerate(shown.items, 1):
+        one, where = item.first, item.where
         kind = f"{WEIGHT_WORDS[one.weight]}; {SURE_WORDS[one.sure]}"
-        lines += ["", f"{number}. {one.title} ({kind})", f"   {one.what}"]
-        lines += [f"   Where: {place_words(shown, span)}" for span in one.where[:3]]
-        lines += [f"   Where: and {len(one.where) - 3} more places"] if len(one.where) > 3 else []
+        lines += ["", f"{number}. {one.title} ({kind})", *(f"   {words}" for words in item.says)]
+        lines += [f"   Where: {place_words(shown, span)}" for span in where[:3]]
+        lines += [f"   Where: and {len(where) - 3} more places"] if len(where) > 3 else []
         lines += [f"   To do: {todo}" for todo in one.todo]
     lines += ["", " | ".join(["Levels", *channel_heads(shown)])]
     lines += [f"  {words}: {' | '.join(cells)}" for words, cells in level_rows(shown)]

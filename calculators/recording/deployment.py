@@ -10,6 +10,7 @@ from calculators.recording.findings import Finding, finding
 from calculators.recording.layout import Fault, Layout
 from calculators.recording.opening import Recording, open_recording
 from calculators.recording.partial import Partial
+from calculators.recording.quantity import quantity, rate_text
 from calculators.recording.sequence import Sequence, in_sequence
 from calculators.recording.source import Source
 from calculators.recording.timeline import Timeline, make_timeline
@@ -73,11 +74,11 @@ def _with_faults(layout: Layout, faults: list[Fault]) -> Layout:
 
 
 def _left_out(layout: Layout, first: int, last: int) -> Fault:
-    where = f"From {first / layout.rate:.6g} s (frame {first})"
+    where = f"From {quantity(first / layout.rate, 's', 6)} (frame {first})"
     goes_on = (
         "to the end"
         if last >= layout.frames
-        else f"to {last / layout.rate:.6g} s, where reading goes on"
+        else f"to {quantity(last / layout.rate, 's', 6)}, where reading goes on"
     )
     return Fault(
         "damaged", f"The packed sound is damaged. {where} {goes_on}, it is left out.", frame=first
@@ -161,11 +162,11 @@ def _unreadable(refused: list[RecordingError]) -> list[Finding]:
 def _mixed(others: list[Recording], layout: Layout) -> list[Finding]:
     if not others:
         return []
-    formats = Counter(f"{rate} Hz, {channels} ch." for rate, channels in map(_kind, others))
+    formats = Counter(f"{rate_text(rate)}, {channels} ch." for rate, channels in map(_kind, others))
     names = ", ".join(recording.name for recording in others[:LISTED])
     more = f" and {len(others) - LISTED} more" if len(others) > LISTED else ""
     what = (
-        f"Checked are those of {layout.rate} Hz and {layout.channels} channels. Left out: "
+        f"Checked are those of {rate_text(layout.rate)} and {layout.channels} channels. Left out: "
         f"{'; '.join(f'{count} × {text}' for text, count in formats.items())}: {names}{more}."
     )
     return [finding("mixed", "harms", "certain", what)]

@@ -1,7 +1,7 @@
 """What a check finds: the kinds of findings, what they may come from, and what to do."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Weight = Literal["spoils", "harms", "note"]
@@ -46,6 +46,37 @@ class Finding:
     causes: tuple[str, ...]
     todo: tuple[str, ...]
     page: str
+
+
+@dataclass(frozen=True)
+class Item:
+    """What a report tells as one: findings of a kind that are as grave and as sure as each other.
+
+    They differ in what they say of each channel or file, and where.
+    """
+
+    findings: tuple[Finding, ...]
+
+    @property
+    def first(self) -> Finding:
+        """The one that stands for what all of them have in common."""
+        return self.findings[0]
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """What each of them says, one after another."""
+        return tuple(one.what for one in self.findings)
+
+    @property
+    def where(self) -> tuple[Span, ...]:
+        """The places of all of them, in the order of time."""
+        return tuple(sorted((s for one in self.findings for s in one.where), key=_in_time))
+
+
+def _in_time(span: Span) -> tuple[int, float, int]:
+    whole = -1  # of the recording, or all channels: first
+    file = whole if span.file is None else span.file
+    return file, span.start, whole if span.channel is None else span.channel
 
 
 @dataclass(frozen=True)
@@ -426,3 +457,14 @@ def finding(
 def ordered(found: Iterable[Finding]) -> list[Finding]:
     """The gravest first, and of equal ones the surest; else as they were found."""
     return sorted(found, key=lambda f: (WEIGHTS.index(f.weight), SURE.index(f.sure)))
+
+
+def items_of(found: Iterable[Finding]) -> list[Item]:
+    """Findings as a report tells them: what is alike but for channel or file is one item.
+
+    Items are in the order of their first findings.
+    """
+    alike: dict[Finding, list[Finding]] = {}
+    for one in found:
+        alike.setdefault(replace(one, what="", where=()), []).append(one)
+    return [Item(tuple(group)) for group in alike.values()]

@@ -20,6 +20,7 @@ from calculators.recording.flac_stream import (
 )
 from calculators.recording.flac_unpack import unpacker
 from calculators.recording.layout import SAMPLE_BYTES, Encoding, Fault, FaultKind, Layout
+from calculators.recording.quantity import quantity
 from calculators.recording.source import Source
 from calculators.recording.zero_tail import with_zeros_named
 
@@ -253,8 +254,9 @@ def _faults(packed: Source, info: StreamInfo, extent: Extent) -> list[Fault]:
         faults.append(Fault("never finished", text, end))
     elif there != info.promised:
         text = (
-            f"The header promises {info.promised} frames ({info.promised / info.rate:.6g} s);"
-            f" {there} are there ({there / info.rate:.6g} s), and all are read."
+            f"The header promises {info.promised} frames"
+            f" ({quantity(info.promised / info.rate, 's', 6)}); {there} are there"
+            f" ({quantity(there / info.rate, 's', 6)}), and all are read."
         )
         kind: FaultKind = "cut short" if there < info.promised else "wrong sizes"
         faults.append(Fault(kind, text, end))

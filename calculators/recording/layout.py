@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
-from calculators.units import format_whole
+from calculators.recording.quantity import quantity, rate_text
 
 Container = Literal["WAVE", "RF64", "BW64", "FLAC"]
 Encoding = Literal["int16", "int24", "int32", "float32"]
@@ -89,6 +89,7 @@ class Layout:
 def format_words(layout: Layout) -> str:
     """Rate, channels and kind of the samples, as a reader says them."""
     many = "" if layout.channels == 1 else "s"
-    bits = f"{8 * SAMPLE_BYTES[layout.encoding]}"
-    kind = f"{bits}-bit floating point" if layout.encoding == "float32" else f"{bits} bit"
-    return f"{format_whole(layout.rate)} Hz, {layout.channels} channel{many}, {kind}"
+    bits = 8 * SAMPLE_BYTES[layout.encoding]
+    floating = layout.encoding == "float32"
+    kind = f"{bits}-bit floating point" if floating else quantity(bits, "bit")
+    return f"{rate_text(layout.rate)}, {layout.channels} channel{many}, {kind}"

@@ -1,7 +1,7 @@
 """How a recording was measured, in sentences that stand under every report and table."""
 
-from calculators.recording.axes import hertz_text
 from calculators.recording.histogram import Histogram
+from calculators.recording.quantity import hertz, quantity
 from calculators.recording.shown import Shown
 
 
@@ -13,21 +13,22 @@ def how_measured(shown: Shown) -> list[str]:
     low_seconds = 1 / low[1]
     return [
         f"Spectral density: Welch's method, segments of {summary.settings.segment} samples "
-        f"({hertz_text(float(f'{spacing:.4g}'))} Hz from line to line) under a periodic Hann "
+        f"({hertz(spacing)} from line to line) under a periodic Hann "
         "window, overlapping by half, nothing taken out before; one-sided, and scaled by the "
         "window's mean square, so that the density summed over frequency is the mean square; "
         f"mean of {summary.segments} segments.",
-        f"Up to {hertz_text(float(f'{low[-1]:.4g}'))} Hz the same of the samples thinned out, "
-        f"with lines {low[1]:.3g} Hz apart; mean of {summary.low_segments} segments.",
+        f"Up to {hertz(low[-1])} the same of the samples thinned out, "
+        f"with lines {quantity(low[1], 'Hz')} apart; mean of {summary.low_segments} segments.",
         "Band levels: decidecades (one-third octaves, base ten) with the exact centres and edges "
-        f"of IEC 61260-1, {hertz_text(float(f'{bands.centres[0]:.4g}'))} Hz to "
-        f"{hertz_text(float(f'{bands.centres[-1]:.4g}'))} Hz, summed from the lines of the "
+        f"of IEC 61260-1, {hertz(bands.centres[0])} to "
+        f"{hertz(bands.centres[-1])}, summed from the lines of the "
         "spectrum; a line that an edge cuts is shared in proportion. They are no band filters: a "
         "tone close to an edge is shared between two bands.",
         "Percentiles: of the levels of single seconds, in the low bands of the segments that begin "
-        f"in each, {low_seconds:.3g} s long. The 95th percentile is the level that 95 % of the "
-        "seconds do not exceed, and so exceeded in 5 % of them. Their error from counting in steps "
-        f"is at most {Histogram.bound():g} dB.",
+        f"in each, {quantity(low_seconds, 's')} long. The 95th percentile is the level that "
+        f"{quantity(95, '%')} of the seconds do not exceed, and so exceeded in "
+        f"{quantity(5, '%')} of them. Their error from counting in steps is at most "
+        f"{quantity(Histogram.bound(), 'dB', 6)}.",
         "Levels over all frequencies are those of the mean square with the constant part of the "
         "samples taken out. Peaks are the largest samples; what lies between two samples may "
         "be higher.",

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import PurePath
 from typing import Any
 
@@ -16,12 +15,13 @@ from calculators.recording.calibration import (
 from calculators.recording.charts import NARROWEST, WIDEST, charts_of, draw
 from calculators.recording.deployment import Deployment, deployment_of
 from calculators.recording.expected import Expected, expected_of_rig
-from calculators.recording.findings import Finding, Span, ordered
+from calculators.recording.findings import Item, Span, ordered
 from calculators.recording.hearing import Sound
 from calculators.recording.judges import judge
 from calculators.recording.layout import format_words
 from calculators.recording.method import how_measured, not_said
 from calculators.recording.partial import Partial
+from calculators.recording.quantity import quantity
 from calculators.recording.report import place_words, report_html
 from calculators.recording.report_data import report_json
 from calculators.recording.shown import Shown
@@ -32,6 +32,7 @@ from calculators.recording.tables import TABLES, channel_heads, level_rows
 from calculators.recording.usable import DAY_HEADS, by_day, summed_up, usable
 from calculators.recording.verdict import SURE_WORDS, WEIGHT_WORDS, level_of, verdict
 from calculators.rig.reading import read_rig
+from calculators.units import with_unit
 
 Json = dict[str, Any]
 
@@ -110,7 +111,7 @@ class Sheet:
             "level": level_of(shown.findings),
             "basis": self._basis(found),
             "levels": shown.calibration.words,
-            "findings": [_finding(shown, one) for one in _together(shown.findings)],
+            "findings": [_finding(shown, item) for item in shown.items],
             "facts": self._facts(shown),
             "pictures": [
                 {
@@ -201,7 +202,8 @@ class Sheet:
             return "From every sample of the recording."
         if found.frames + found.frames_left_out >= frames:
             lost = found.frames_left_out / found.rate
-            return f"From every sample that can be had: {lost:.3g} s are damaged and left out."
+            words = f"{quantity(lost, 's')} are damaged and left out"
+            return f"From every sample that can be had: {words}."
         seconds = length_text(round(found.frames / found.rate))
         of_all = length_text(round(frames / found.rate))
         pieces = len(found.stretches)
@@ -230,39 +232,17 @@ def _counted(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
-def _together(findings: Sequence[Finding]) -> list[Finding]:
-    """Those that differ only in what they say of each channel and where: one item, all of it."""
-    alike: dict[Finding, list[Finding]] = {}
-    for one in findings:
-        alike.setdefault(replace(one, what="", where=()), []).append(one)
-    return [
-        replace(
-            group[0],
-            what=" ".join(one.what for one in group),
-            where=tuple(sorted((span for one in group for span in one.where), key=_in_time)),
-        )
-        if len(group) > 1
-        else group[0]
-        for group in alike.values()
-    ]
-
-
-def _in_time(span: Span) -> tuple[int, float, int]:
-    whole = -1  # of the recording, or all channels: first
-    file = whole if span.file is None else span.file
-    return file, span.start, whole if span.channel is None else span.channel
-
-
-def _finding(shown: Shown, found: Finding) -> Json:
+def _finding(shown: Shown, item: Item) -> Json:
+    found = item.first
     return {
         "kind": found.kind,
         "weight": found.weight,
         "weight_words": WEIGHT_WORDS[found.weight],
         "sure": SURE_WORDS[found.sure],
         "title": found.title,
-        "what": found.what,
+        "what": list(item.says),
         "where": [
-            {"words": place_words(shown, span), "at": _moment(shown, span)} for span in found.where
+            {"words": place_words(shown, span), "at": _moment(shown, span)} for span in item.where
         ],
         "causes": list(found.causes),
         "todo": list(found.todo),
@@ -315,9 +295,15 @@ def _levels(shown: Shown) -> Json:
 
 def heard_words(name: str, start: float, sound: Sound) -> str:
     """What is being played, and what was done to it."""
-    said = [f"{name}, from {start:.1f} s on: {sound.samples.shape[1] / sound.rate:.1f} s of sound"]
+    seconds = sound.samples.shape[1] / sound.rate
+    said = [f"{name}, from {_tenths(start)} on: {_tenths(seconds)} of sound"]
     if sound.raised:
-        said.append(f"{sound.raised:.0f} dB louder")
+        said.append(f"{quantity(round(sound.raised), 'dB')} louder")
     if sound.limited >= 0.5:
-        said.append(f"its loudest moment held down by {sound.limited:.0f} dB")
+        held = quantity(round(sound.limited), "dB")
+        said.append(f"its loudest moment held down by {held}")
     return f"{', '.join(said)}."
+
+
+def _tenths(seconds: float) -> str:
+    return with_unit(f"{seconds:.1f}", "s")

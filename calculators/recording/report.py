@@ -7,17 +7,17 @@ from calculators import EDITION
 from calculators.recording.axes import clock_text, length_text, position_text
 from calculators.recording.calibration import level_text
 from calculators.recording.charts import charts_of, draw
-from calculators.recording.findings import Finding, Span
+from calculators.recording.findings import Item, Span
 from calculators.recording.layout import Encoding
 from calculators.recording.method import how_measured, not_said
 from calculators.recording.panels import channel_name
+from calculators.recording.quantity import quantity, rate_text
 from calculators.recording.report_style import STYLE
 from calculators.recording.shown import Shown
 from calculators.recording.summary import FileMeasures
 from calculators.recording.tables import channel_heads, level_rows
 from calculators.recording.usable import DAY_HEADS, by_day, summed_up, usable
 from calculators.recording.verdict import SURE_WORDS, WEIGHT_WORDS, level_of, looked_at, verdict
-from calculators.units import format_whole
 
 NARROW, WIDE = 358.0, 1000.0
 """CSS pixels that the pictures are made for: a phone, and a desk or paper."""
@@ -75,7 +75,7 @@ def _verdict(shown: Shown) -> str:
         else "The files do not say when they were made"
     )
     layout = summary.files[0].layout
-    kind = f"{format_whole(summary.rate)} Hz, {ENCODINGS[layout.encoding]}"
+    kind = f"{rate_text(summary.rate)}, {ENCODINGS[layout.encoding]}"
     facts = f"{looked_at(shown)}, {kind}. {when}."
     return (
         f'<div class="verdict {level_of(shown.findings)}">\n'
@@ -87,20 +87,22 @@ def _verdict(shown: Shown) -> str:
 def _findings(shown: Shown, handbook: str) -> str:
     if not shown.findings:
         return "<h2>Findings</h2>\n<p>None.</p>\n"
-    numbered = enumerate(shown.findings, 1)
-    items = "".join(_finding(shown, number, finding, handbook) for number, finding in numbered)
+    numbered = enumerate(shown.items, 1)
+    items = "".join(_finding(shown, number, item, handbook) for number, item in numbered)
     return f'<h2>Findings</h2>\n<ol class="findings">\n{items}</ol>\n'
 
 
-def _finding(shown: Shown, number: int, finding: Finding, handbook: str) -> str:
-    places = [place_words(shown, span) for span in finding.where[:MOST_PLACES]]
-    if len(finding.where) > MOST_PLACES:
-        places.append(f"and {len(finding.where) - MOST_PLACES} more places")
+def _finding(shown: Shown, number: int, item: Item, handbook: str) -> str:
+    finding, where = item.first, item.where
+    places = [place_words(shown, span) for span in where[:MOST_PLACES]]
+    if len(where) > MOST_PLACES:
+        places.append(f"and {len(where) - MOST_PLACES} more places")
+    says = "".join(f"<p>{escape(words)}</p>\n" for words in item.says)
     kind = f"{WEIGHT_WORDS[finding.weight]}; {SURE_WORDS[finding.sure]}"
     lists = (("Where", places), ("It may come from", finding.causes), ("To do", finding.todo))
     return (
         f'<li class="{finding.weight}">\n<h3>{number}. {escape(finding.title)} '
-        f'<span class="kind">{escape(kind)}</span></h3>\n<p>{escape(finding.what)}</p>\n'
+        f'<span class="kind">{escape(kind)}</span></h3>\n{says}'
         f'<div class="about">\n{"".join(_column(*one) for one in lists)}</div>\n'
         f"<p>In the handbook: {_chapter(finding.page, handbook)}</p>\n</li>\n"
     )
@@ -161,7 +163,7 @@ def _bands(shown: Shown) -> str:
     bands, calibration = shown.summary.bands, shown.calibration
     levels = calibration.level(shown.summary.band_mean_square)
     rows = [
-        (f"{centre:.4g} Hz", [level_text(level) if level > -1e9 else "" for level in of_band])
+        (quantity(centre, "Hz", 4), [level_text(a) if a > -1e9 else "" for a in of_band])
         for centre, of_band in zip(bands.centres, levels.T.tolist(), strict=True)
     ]
     title = f"Decidecade bands, mean, {calibration.level_unit}"

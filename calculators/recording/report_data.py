@@ -14,7 +14,8 @@ null; lengths are seconds; frequencies hertz; channels count from 1.
                 the units of levels and densities; the words
 ``recording``   rate, channels, length, ``clocked``, start and end, ``gaps``, and each file with
                 its start, length, container, encoding and faults
-``findings``    in their order, with the places where they hold
+``findings``    one of each channel or file, with the places where it holds; those that share a
+                ``number`` are one item of that number in the report for people
 ``usable``      the rule, what holds throughout, kinds with more places than are listed, and each
                 hour with its start, the seconds recorded in it and, channel by channel, the kinds
                 of findings that speak against it
@@ -63,7 +64,11 @@ def report_json(shown: Shown) -> Json:
             "says": calibration.words,
         },
         "recording": _recording(shown),
-        "findings": [finding_json(shown, finding) for finding in shown.findings],
+        "findings": [
+            finding_json(shown, finding, number)
+            for number, item in enumerate(shown.items, 1)
+            for finding in item.findings
+        ],
         "usable": _usable(shown),
         "levels": _levels(shown),
         "bands": _bands(shown),
@@ -107,9 +112,10 @@ def _moment(shown: Shown, seconds: float) -> str | None:
     return clock_text(seconds) if shown.timeline.clocked else None
 
 
-def finding_json(shown: Shown, finding: Finding) -> Json:
+def finding_json(shown: Shown, finding: Finding, number: int) -> Json:
     """A finding with its places: file by name, seconds in the file, and by the clock."""
     return {
+        "number": number,
         "kind": finding.kind,
         "weight": finding.weight,
         "sure": finding.sure,

@@ -12,7 +12,9 @@ from calculators.recording.errors import RecordingError
 from calculators.recording.layout import Layout, format_words
 from calculators.recording.name_numbers import by_name, missing_numbers
 from calculators.recording.opening import Recording
+from calculators.recording.quantity import quantity
 from calculators.recording.starts import DRIFT, Origin, Start, find_starts
+from calculators.units import with_unit
 
 COMPARED = 1 << 16
 """Bytes at either end of the sound by which two files are held to be the same."""
@@ -154,17 +156,18 @@ def _kind(missing: float, tolerance: float) -> JointKind:
 
 
 def _joint_text(kind: JointKind, pair: str, missing: float, tolerance: float) -> str:
+    about = quantity(tolerance, "s")
     if kind == "seamless":
-        return f"{pair} follow one another, as far as the clock tells: within {tolerance:.3g} s."
-    off = f"give or take {tolerance:.3g} s"
+        return f"{pair} follow one another, as far as the clock tells: within {about}."
+    off = f"give or take {about}"
     if kind == "gap":
-        return f"{missing:.6g} s are missing between {pair}, {off}."
-    return f"{pair} overlap by {-missing:.6g} s, {off}."
+        return f"{quantity(missing, 's', 6)} are missing between {pair}, {off}."
+    return f"{pair} overlap by {quantity(-missing, 's', 6)}, {off}."
 
 
 def _changes(before: Layout, after: Layout) -> Iterator[str]:
     if before.rate != after.rate:
-        yield f"rate {before.rate} → {after.rate} Hz"
+        yield f"rate {before.rate} → {with_unit(str(after.rate), 'Hz')}"
     if before.channels != after.channels:
         yield f"channels {before.channels} → {after.channels}"
     if before.encoding != after.encoding:
@@ -242,7 +245,7 @@ def _schedule(starts: list[Start], joints: tuple[Joint, ...]) -> Iterator[Note]:
     distances = [after - before for before, after in pairwise(places)]
     if max(distances) - min(distances) <= max(joint.tolerance for joint in joints):
         text = (
-            f"Every file starts {distances[0]:.6g} s after the one before: this looks like a"
-            " schedule with pauses, not like gaps."
+            f"Every file starts {quantity(distances[0], 's', 6)} after the one before: this looks"
+            " like a schedule with pauses, not like gaps."
         )
         yield Note("schedule", text)

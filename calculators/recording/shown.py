@@ -10,7 +10,7 @@ from calculators.recording.arrays import Floats
 from calculators.recording.axes import HOUR
 from calculators.recording.calibration import Calibration
 from calculators.recording.expected import Expected
-from calculators.recording.findings import Finding, Span
+from calculators.recording.findings import Finding, Item, Span, items_of
 from calculators.recording.over_time import Days, Grid, days_of, grid_of
 from calculators.recording.summary import Summary
 from calculators.recording.timeline import Stretch, Timeline, make_timeline
@@ -41,6 +41,11 @@ class Shown:
     def name(self, picture: str, width: float) -> str:
         """The id of a picture made for a width."""
         return f"{self.prefix}-{picture}-{width:.0f}"
+
+    @cached_property
+    def items(self) -> list[Item]:
+        """The findings as they are told: those of several channels in one."""
+        return items_of(self.findings)
 
     @cached_property
     def timeline(self) -> Timeline:

@@ -8,7 +8,6 @@ from calculators.recording.arrays import Floats
 from calculators.recording.axes import (
     Scale,
     frequency_ticks,
-    hertz_text,
     level_range,
     level_ticks,
 )
@@ -25,6 +24,7 @@ from calculators.recording.panels import (
     put_title,
     shown_channels,
 )
+from calculators.recording.quantity import hertz
 from calculators.recording.shown import Shown
 from calculators.recording.svg import DEEP, INK, QUIET, SPREAD, Picture, Points, number
 
@@ -269,7 +269,7 @@ def _some_bands(shown: Shown, levels: Floats, unit: str) -> str:
     for channel, of_channel in enumerate(levels):
         name = channel_name(channel, shown.summary.channels) or "Levels"
         parts = [
-            f"{level_text(of_channel[n])} at {hertz_text(float(f'{centres[n]:.3g}'))} Hz"
+            f"{level_text(of_channel[n])} at {hertz(centres[n])}"
             for n in chosen
             if np.isfinite(of_channel[n])
         ]

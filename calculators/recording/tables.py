@@ -101,12 +101,13 @@ def levels_csv(shown: Shown) -> str:
 
 
 def findings_csv(shown: Shown) -> str:
-    """What was found: a row for each place of a finding."""
+    """What was found: a row for each place of a finding; those of one number are told together."""
     head = ["number", "weight", "sure", "kind", "title", "what", "file", "channel"]
     head += ["start_s", "seconds", "handbook"]
     rows = [
         [number, f.weight, f.sure, f.kind, f.title, f.what, *_place(shown, span), f.page]
-        for number, f in enumerate(shown.findings, 1)
+        for number, item in enumerate(shown.items, 1)
+        for f in item.findings
         for span in (f.where or (Span(None, None, 0.0, 0.0),))
     ]
     return _table(shown, "Findings; an empty place is all of the recording", head, rows)

@@ -13,6 +13,7 @@ import numpy as np
 from calculators.recording.axes import DAY, HOUR, clock_text, length_text
 from calculators.recording.findings import MOST_SPANS, Finding, Span
 from calculators.recording.panels import channel_name
+from calculators.recording.quantity import quantity
 from calculators.recording.shown import Shown
 
 RULE = (
@@ -186,7 +187,7 @@ def _joined(
 
 def _clock(shown: Shown, seconds: float, end: bool = False) -> str:
     if not shown.timeline.clocked:
-        return f"{seconds / HOUR:g} h"
+        return quantity(seconds / HOUR, "h", 6)
     return "24:00" if end and seconds % DAY == 0 else clock_text(seconds)[11:16]
 
 

@@ -10,6 +10,7 @@ from calculators.recording.broadcast import LEAST_BYTES as BROADCAST_BYTES
 from calculators.recording.broadcast import read_start
 from calculators.recording.chunks import KNOWN, OPEN, Chunk
 from calculators.recording.layout import Fault, FaultKind, Layout
+from calculators.recording.quantity import quantity
 from calculators.recording.source import Source
 from calculators.recording.wave_format import WaveFormat
 from calculators.recording.wave_header import Header, read_container, read_header
@@ -130,7 +131,7 @@ class _Extent:
 
     def _long(self, size: int) -> str:
         seconds = size / self.format.frame_bytes / self.format.rate
-        return f"{size} bytes ({seconds:.6g} s)"
+        return f"{size} bytes ({quantity(seconds, 's', 6)})"
 
     def _chunks_follow(self, data: Chunk, end: int) -> bool:
         """Whether chunks, and hardly more, lie between the sound and the end of the file."""

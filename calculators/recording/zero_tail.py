@@ -7,6 +7,7 @@ zeros. A converter at work hardly ever gives exact zeros for long, in every chan
 from dataclasses import replace
 
 from calculators.recording.layout import Fault, Layout
+from calculators.recording.quantity import quantity
 from calculators.recording.source import Source
 
 SECONDS = 1.0
@@ -63,9 +64,9 @@ def with_zeros_named(source: Source, layout: Layout) -> Layout:
     if length == 0 or (before and length < SECONDS * layout.rate):
         return layout
     text = (
-        f"From frame {before} ({before / layout.rate:.6g} s) on, every sample is exactly zero, for"
-        f" {length / layout.rate:.6g} s up to the end: as after a power loss, or with no converter"
-        " at work."
+        f"From frame {before} ({quantity(before / layout.rate, 's', 6)}) on, every sample is"
+        f" exactly zero, for {quantity(length / layout.rate, 's', 6)} up to the end: as after a"
+        " power loss, or with no converter at work."
     )
     packed = layout.container == "FLAC"
     byte = None if packed else layout.data_start + before * layout.frame_bytes

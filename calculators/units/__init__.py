@@ -6,7 +6,13 @@ a fraction per month for slow losses.
 """
 
 from calculators.units.reading import parse
-from calculators.units.showing import format_display, format_exact, format_field, format_whole
+from calculators.units.showing import (
+    format_display,
+    format_exact,
+    format_field,
+    format_whole,
+    with_unit,
+)
 from calculators.units.table import (
     UNITS,
     Unit,
@@ -36,4 +42,5 @@ __all__ = [
     "parse",
     "parse_tolerance",
     "read_tolerance",
+    "with_unit",
 ]

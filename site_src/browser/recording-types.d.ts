@@ -52,7 +52,8 @@ export type Finding = {
   weight_words: string;
   sure: string;
   title: string;
-  what: string;
+  /** Of each channel or file. */
+  what: string[];
   where: FindingPlace[];
   causes: string[];
   todo: string[];

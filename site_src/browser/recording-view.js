@@ -81,7 +81,7 @@ function findingItem(document, finding, options) {
       h(document, "strong", {}, title),
       h(document, "span", { class: "finding-weight" }, `${weight_words} · ${sure}`),
     ),
-    h(document, "p", { class: "finding-what" }, what),
+    ...what.map((words) => h(document, "p", { class: "finding-what" }, words)),
     places(document, where, options),
     more,
   );

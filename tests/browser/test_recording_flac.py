@@ -138,7 +138,7 @@ def test_a_moment_of_a_flac_file_is_heard(page, pair):
     page.page.fill("#recording-hear-seconds", "3")
     page.page.click(".hearing .play")
     page.until(f"{SECTION}.dataset.playing === 'yes'")
-    assert "from 12.0 s on: 3.0 s of sound" in text(page, ".hear-words")
+    assert "from 12.0\u00a0s on: 3.0\u00a0s of sound" in text(page, ".hear-words")
     page.page.click(".hearing .stop")
     page.until(f"{SECTION}.dataset.playing === 'no'")
 

@@ -1,5 +1,7 @@
 """Made files through reader, engine and judges; and what was found held against what is true."""
 
+import re
+
 import numpy as np
 
 from calculators.recording.engine import PartCheck
@@ -60,7 +62,7 @@ def _same(truth: Truth, finding: Finding) -> bool:
     kind, _, mains = (
         truth.kind.partition(" ") if truth.kind.startswith("hum") else (truth.kind, "", "")
     )
-    if finding.kind != kind or (mains and f"{mains} Hz mains" not in finding.what):
+    if finding.kind != kind or (mains and f"{mains}\u00a0Hz mains" not in finding.what):
         return False
     return any(_there(truth, span) for span in finding.where)
 
@@ -77,6 +79,10 @@ def _there(truth: Truth, span: Span) -> bool:
     begin = span.file * SECONDS + span.start
     late = begin - truth.file * SECONDS - truth.start
     return -ROOM <= late <= truth.lasts + ROOM
+
+
+PARTED = re.compile(r"[0-9] (?:dB|%|k?Hz|m?s|min|h|d|m|bits?)(?!\w)")
+"""A number with its unit or percent sign, which a line may part from it."""
 
 
 def alarms(findings: list[Finding]) -> list[Finding]:

@@ -65,10 +65,10 @@ def test_the_clock_has_no_zone_of_this_machine(monkeypatch):
 
 
 def test_lengths_and_dates_are_said_as_a_reader_says_them():
-    assert length_text(2 * DAY) == "2 d"
-    assert length_text(3599.6) == "1 h"
-    assert length_text(59.96) == "1 min"
-    assert length_text(0.0123) == "12.3 ms"
+    assert length_text(2 * DAY) == "2\u00a0d"
+    assert length_text(3599.6) == "1\u00a0h"
+    assert length_text(59.96) == "1\u00a0min"
+    assert length_text(0.0123) == "12.3\u00a0ms"
     assert dates_text(START, START + 60) == "21 June 2026"
     assert dates_text(START, START + 20 * DAY) == "21 June to 11 July 2026"
     new_year = (datetime(2026, 12, 30) - datetime(1970, 1, 1)) / timedelta(seconds=1)

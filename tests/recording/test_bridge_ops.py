@@ -51,8 +51,9 @@ def test_what_is_found_in_both_channels_is_one_item_that_names_both(files):
     desk, told = desk_opened(files)
     work(desk, ask(desk, op="plan", workers=1)["stretches"], files, told["order"])
     (clipped,) = (found for found in report(desk)["findings"] if found["kind"] == "clipped")
-    assert "The left channel" in clipped["what"]
-    assert "The right channel" in clipped["what"]
+    left, right = clipped["what"]
+    assert left.startswith("The left channel")
+    assert right.startswith("The right channel")
     starts = [(place["at"]["file"], place["at"]["start"]) for place in clipped["where"]]
     assert starts == sorted(starts)
     assert {place["at"]["channel"] for place in clipped["where"]} == {0, 1}

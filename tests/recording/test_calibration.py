@@ -53,7 +53,7 @@ def _default(item):
 def test_a_tolerance_moves_the_level_the_other_way():
     calibration = calibration_from_sensitivity("-163 +2/-1 dB")
     assert (calibration.lowest, calibration.highest) == (161.0, 164.0)
-    assert "161.0 dB to 164.0 dB" in calibration.words
+    assert "161.0\u00a0dB to 164.0\u00a0dB" in calibration.words
 
 
 @pytest.mark.parametrize(
@@ -84,9 +84,9 @@ def test_every_level_says_its_reference():
     """A level without a reference means nothing; docs/plan/levels.md."""
     bare, absolute = Calibration(), calibration_from_sensitivity("-163")
     assert bare.level_unit == "dB re full scale"
-    assert "−3.01 dB" in bare.words
+    assert "−3.01\u00a0dB" in bare.words
     assert absolute.density_unit == "dB re 1 µPa²/Hz"
-    assert "3.01 dB below" in absolute.words
+    assert "3.01\u00a0dB below" in absolute.words
 
 
 def test_a_level_is_written_with_a_real_minus_and_no_minus_nothing():

@@ -133,7 +133,7 @@ def test_every_picture_of_levels_says_their_reference(shown):
     for name in ("time", "spectrogram", "spectrum", "bands"):
         assert "re 1 µPa" in draw(name, shown, WIDE)
         assert "re full scale" in draw(name, bare, WIDE)
-    assert "−3.01 dB" in draw("spectrum", bare, WIDE)
+    assert "−3.01\u00a0dB" in draw("spectrum", bare, WIDE)
 
 
 def test_a_hum_line_of_one_bin_is_not_lost_between_pixels(shown):

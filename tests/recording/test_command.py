@@ -70,7 +70,7 @@ def test_it_finds_the_faults_of_the_demonstration(card, capsys):
     assert run(card) == 1
     said = capsys.readouterr().out
     assert said.startswith("TARN: Not all of it can be used: ")
-    assert "5 files, 46 s of sound in 2 channels" in said
+    assert "5 files, 46\u00a0s of sound in 2 channels" in said
     for title in ("Mains hum", "Clipped", "Holes of exact zeros", "Time is missing", "noisy low"):
         assert title in said
     assert "re full scale" in said
@@ -224,7 +224,7 @@ def test_what_cannot_be_read_beside_what_can_is_a_finding(tmp_path, capsys):
     said = capsys.readouterr().out
     assert "A file that can't be read" in said
     assert "b.wav" in said
-    assert "Left out: 1 × 24000 Hz, 2 ch.: c.wav" in said
+    assert "Left out: 1 × 24\u202f000\u00a0Hz, 2 ch.: c.wav" in said
 
 
 def test_a_file_that_fails_while_it_is_read_counts_as_far_as_it_goes(tmp_path, capsys, monkeypatch):

@@ -8,7 +8,7 @@ import pytest
 from calculators.recording.judges import judge
 from calculators.recording.synthetic import demo
 from tests.recording.fault_cases import KINDS, made
-from tests.recording.judged import alarms, checked, findings_of, is_found
+from tests.recording.judged import PARTED, alarms, checked, findings_of, is_found
 
 KNOWN = {"hum 50": 2, "hum 60": 2, "strumming": 2}
 """Numbers of the cases; else 0."""
@@ -20,6 +20,7 @@ def test_a_fault_is_found_at_its_place(kind: str) -> None:
     findings = findings_of(case)
     for truth in case.truth:
         assert is_found(truth, findings), findings
+    assert [one.what for one in findings if PARTED.search(one.what)] == []
 
 
 @pytest.mark.parametrize("number", range(1, 7))

@@ -164,7 +164,7 @@ def test_a_night_of_several_files_each_day_is_a_schedule() -> None:
     lost = [start + (DAY - 120 if n >= 8 else 0) for n, start in enumerate(starts)]
     gap = found(files(sound, starts=lost))["gap"]
     assert [span.file for span in gap.where] == [8]
-    assert gap.what.startswith("1 min")  # a night's four files
+    assert gap.what.startswith("1\u00a0min")  # a night's four files
 
 
 def test_the_same_few_seconds_lost_at_every_file_are_no_schedule() -> None:
@@ -185,10 +185,10 @@ def test_gaps_are_held_against_the_windows_of_the_rig() -> None:
     assert "gap" not in found(files(sound, starts=starts), Expected(plan=plan))
     made = files(sound, starts=starts)
     gap = found(made[:6] + made[8:], Expected(plan=plan))["gap"]
-    assert gap.what.startswith("30.0 s are missing in 1 gap")
+    assert gap.what.startswith("30.0\u00a0s are missing in 1 gap")
 
 
 def test_an_offset_says_how_much_room_it_takes() -> None:
     told = found(files(water(1) + 0.004))["offset"]
     assert told.weight == "note"
-    assert "0.40 % of the room" in told.what
+    assert "0.40\u00a0% of the room" in told.what

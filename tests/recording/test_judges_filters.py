@@ -44,7 +44,7 @@ def test_a_low_cut_is_found_near_its_corner(corner: float, order: int) -> None:
     """Within a quarter: the slope of the water shifts where the level stops to rise."""
     told = found(synthetic.low_cut(water(), RATE, corner, order))["low cut"]
     assert (told.weight, told.sure) == ("note", "possible")
-    said = float(told.what.split("Below about ")[1].split(" ")[0])
+    said = float(told.what.split("Below about ")[1].split()[0])
     assert said == pytest.approx(corner, rel=0.25)
 
 
@@ -80,7 +80,7 @@ def test_an_edge_is_found_where_it_is(part: float) -> None:
     told = found(synthetic.band_limited(water(), RATE, edge, 30.0))["sharp edge"]
     assert told.sure == "likely"
     said = told.what.split("above ")[1].split(":")[0]
-    value, unit = said.split(" ")
+    value, unit = said.split()
     assert float(value) * {"Hz": 1.0, "kHz": 1000.0}[unit] == pytest.approx(edge, rel=0.04)
 
 

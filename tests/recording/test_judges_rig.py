@@ -56,7 +56,7 @@ def test_a_recording_quieter_than_its_chain_contradicts_the_rig() -> None:
     told = found(made, Expected(self_noise=flat(-110.0)))["too quiet"]
     assert told.weight == "harms"
     # 16 dB below the least noise predicted, by what was put in; less 1 dB that seconds scatter.
-    assert any(f"{level:.1f} dB below" in told.what for level in np.arange(15.5, 18.5, 0.1))
+    assert any(f"{level:.1f}\u00a0dB below" in told.what for level in np.arange(15.5, 18.5, 0.1))
     assert "too quiet" not in found(made, Expected(self_noise=flat(-128.0)))
 
 
@@ -80,9 +80,9 @@ def test_a_plan_that_was_not_kept() -> None:
     )  # fmt: skip
     told = found(files(sound(-103.0, -130.0), [0, SECONDS]), Expected(plan=plan))
     assert told["too short"].weight == "spoils"
-    assert "1 % is there" in told["too short"].what
+    assert "1\u00a0% is there" in told["too short"].what
     assert "5" in told["start"].what
-    assert "48\u202f000 Hz" in told["other format"].what
+    assert "48\u202f000\u00a0Hz" in told["other format"].what
     assert "2" in told["other format"].what
     assert "24" not in told["other format"].what
 
@@ -104,7 +104,7 @@ def test_pauses_of_a_schedule_are_no_gaps_and_a_missing_turn_is_one() -> None:
     gap = found(files(made, missed))["gap"]
     assert [span.file for span in gap.where] == [3]
     # What is lost of a turn is what it would have recorded, not its pause.
-    assert gap.what.startswith(f"{SECONDS}.0 s are missing in 1 gap")
+    assert gap.what.startswith(f"{SECONDS}.0\u00a0s are missing in 1 gap")
 
 
 def test_a_short_pause_to_change_files_is_a_note() -> None:

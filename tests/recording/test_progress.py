@@ -28,7 +28,7 @@ def test_a_terminal_gets_one_line_that_moves():
     assert "\n" not in text
     lines = text.split("\r")
     assert max(map(len, lines)) <= LONGEST_LINE
-    assert "50%  6 s left" in text  # six seconds for half of it
+    assert "50%  6\u00a0s left" in text  # six seconds for half of it
     assert lines[-2].strip() == ""
 
 
@@ -52,4 +52,4 @@ def test_what_was_kept_from_an_earlier_run_took_no_time():
     assert "not known yet" in out.getvalue()
     clock.now += 10.0
     progress.show(600)
-    assert "40 s left" in out.getvalue()
+    assert "40\u00a0s left" in out.getvalue()

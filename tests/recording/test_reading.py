@@ -149,9 +149,11 @@ def test_the_page_says_of_a_damaged_file_what_the_command_line_says(made, tmp_pa
     page = exported(desk)
     assert page == json.loads(json.dumps(report_json(shown)))
     (found,) = [one for one in page["findings"] if one["kind"] == "damaged"]
-    assert "From 2.5 s (frame 20000) to 3 s, where reading goes on" in found["what"]
+    assert "From 2.5\u00a0s (frame 20000) to 3\u00a0s, where reading goes on" in found["what"]
     report = json.loads(desk.call('{"op": "report", "level": null, "width": 340}'))
-    assert report["basis"] == "From every sample that can be had: 0.5 s are damaged and left out."
+    assert (
+        report["basis"] == "From every sample that can be had: 0.5\u00a0s are damaged and left out."
+    )
 
 
 def test_damage_is_kept_with_what_was_found(made):

@@ -171,9 +171,9 @@ def test_the_page_says_what_comes_first(shown):
         "It may come from",
         "and 7 more places",
         "How it was measured",
-        "at most 0.125 dB",
+        "at most 0.125\u00a0dB",
         "What is not said",
-        "−3.01 dB",
+        "−3.01\u00a0dB",
         "no sensitivity was given",
     ):
         assert words in text
@@ -213,7 +213,7 @@ def test_the_verdict_names_the_gravest_first():
 def test_places_are_said_as_players_show_them(shown):
     words = place_words(shown, Span(3, 0, 61.5, 0.002))
     assert "made-0003.wav, channel 1" in words
-    assert "from 0:01:01.50, for 2 ms" in words
+    assert "from 0:01:01.50, for 2\u00a0ms" in words
     assert place_words(shown, Span(None, None, 0.0, 0.0)) == "the whole recording"
 
 

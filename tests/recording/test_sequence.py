@@ -292,10 +292,13 @@ def test_mixed_formats_are_named_in_the_joint_and_as_a_whole():
     """Each change, and how many files are of what."""
     files = [recorded("n1.wav"), recorded("n2.wav", rate=20), recorded("n3.wav", rate=20)]
     sequence = in_sequence(files)
-    assert sequence.joints[0].changes == ("rate 10 → 20 Hz",)
+    assert sequence.joints[0].changes == ("rate 10 → 20\u00a0Hz",)
     assert sequence.joints[1].changes == ()
     (note,) = (note for note in sequence.notes if note.kind == "mixed formats")
-    assert "10 Hz, 1 channel, 16 bit: 1 file; 20 Hz, 1 channel, 16 bit: 2 files" in note.text
+    assert (
+        "10\u00a0Hz, 1 channel, 16\u00a0bit: 1 file; 20\u00a0Hz, 1 channel, 16\u00a0bit: 2 files"
+        in note.text
+    )
 
 
 @pytest.mark.parametrize(
@@ -325,7 +328,7 @@ def test_a_schedule_with_pauses_is_told_from_gaps():
     sequence = in_sequence(files)
     assert kinds(sequence) == ["gap"] * 3
     assert notes(sequence) == ["schedule"]
-    assert "1800 s after the one before" in sequence.notes[0].text
+    assert "1800\u00a0s after the one before" in sequence.notes[0].text
     files[2] = recorded("n2.wav", 600, first + 3700)
     assert notes(in_sequence(files)) == []
 

@@ -77,14 +77,14 @@ def test_days_say_what_is_free_and_what_is_left_out() -> None:
     made = shown(FLOODED, HUM)
     rows = by_day(made, usable(made))
     assert rows == [
-        ("2026-05-08", ["4 h", "20:00–24:00", "none"]),
+        ("2026-05-08", ["4\u00a0h", "20:00–24:00", "none"]),
         (
             "2026-05-09",
-            ["8 h", "00:00–01:00, 03:00–08:00", "01:00–03:00: flooded (channel 2, right)"],
+            ["8\u00a0h", "00:00–01:00, 03:00–08:00", "01:00–03:00: flooded (channel 2, right)"],
         ),
     ]
     said = " ".join(summed_up(made, usable(made)))
-    assert "Free in every channel: 10 h of 12 h recorded, in 10 of 12 hours." in said
+    assert "Free in every channel: 10\u00a0h of 12\u00a0h recorded, in 10 of 12 hours." in said
     assert "Throughout: hum (channel 1, left)." in said
 
 
@@ -103,4 +103,4 @@ def test_every_form_of_the_report_has_the_hours(clocked: bool) -> None:
     html = report_html(made)
     assert "Which hours to use" in html
     assert "leave no hour out" in html
-    assert ("01:00–03:00: flooded" if clocked else "5 h–7 h: flooded") in html
+    assert ("01:00–03:00: flooded" if clocked else "5\u00a0h–7\u00a0h: flooded") in html

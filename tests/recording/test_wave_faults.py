@@ -171,7 +171,7 @@ def test_a_file_cut_short_reads_up_to_its_last_whole_frame(missing):
     there = 8000 - missing
     assert (layout.frames, layout.promised_frames) == (there // 4, 2000)
     assert kinds(layout) == ["cut short"] * (2 if there % 4 else 1)
-    assert f"promises 8000 bytes (0.0416667 s) of sound; the file ends after {there}" in (
+    assert f"promises 8000 bytes (0.0416667\u00a0s) of sound; the file ends after {there}" in (
         layout.faults[0].text
     )
     if there % 4:
@@ -293,7 +293,7 @@ def test_a_tail_of_zeros_is_named_where_it_starts():
     assert (layout.faults[0].frame, layout.faults[0].byte) == (4000, 44 + 8000)
     assert layout.frames == 4000 + RATE
     assert layout.frames_before_zeros == 4000
-    assert "From frame 4000 (0.0833333 s) on" in layout.faults[0].text
+    assert "From frame 4000 (0.0833333\u00a0s) on" in layout.faults[0].text
 
 
 def test_less_than_a_second_of_zeros_is_not_named():
@@ -393,7 +393,7 @@ def test_a_count_of_samples_that_contradicts_the_time_is_named():
     assert layout.started == seconds(2026, 6, 21, 21, 30)
     assert kinds(layout) == ["start time"]
     assert "21:30:00" in layout.faults[0].text
-    assert "3600 s since midnight, 01:00:00" in layout.faults[0].text
+    assert "3600\u00a0s since midnight, 01:00:00" in layout.faults[0].text
 
 
 @pytest.mark.parametrize(

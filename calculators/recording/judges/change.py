@@ -12,11 +12,11 @@ from calculators.recording.judges.common import (
     column_span,
     counted,
     decibels,
-    hertz,
     pairs,
     sounding,
 )
 from calculators.recording.judges.steps import Step, bursts_in, step_in
+from calculators.recording.quantity import hertz
 from calculators.recording.summary import Summary
 
 LOW = (4.0, 64.0)

@@ -16,6 +16,7 @@ from calculators.recording.judges.common import (
     sounding,
     whole,
 )
+from calculators.recording.quantity import quantity
 from calculators.recording.summary import PairMeasures, Summary
 
 DEAF = 20.0
@@ -167,8 +168,8 @@ def _polarity(summary: Summary, pair: PairMeasures) -> Iterator[Finding]:
         return
     what = (
         f"Channels {pair.channels[0] + 1} and {pair.channels[1] + 1} hear the same below "
-        f"{POLARITY_BAND[1]:g} Hz, but with opposite sign, at {int(usable.sum())} frequencies. "
-        f"Over less than {APART:g} m sound takes too little time for that."
+        f"{quantity(POLARITY_BAND[1], 'Hz')}, but with opposite sign, at {int(usable.sum())} "
+        f"frequencies. Over less than {quantity(APART, 'm')} sound takes too little time for that."
     )
     yield finding("swapped", "harms", "likely", what, whole(None))
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from calculators.recording.findings import Span
 from calculators.recording.places import Run, Runs
 from calculators.recording.summary import Summary
-from calculators.units import format_display, format_whole
+from calculators.units import format_display, format_whole, with_unit
 
 Floats = NDArray[np.floating[Any]]
 Flags = NDArray[np.bool_]
@@ -21,34 +21,29 @@ MINUS = "\u2212"
 def decibels(level: float, places: int = 1) -> str:
     """A level in words, with a minus that is one.
 
-    >>> decibels(-3.01)
-    '−3.0 dB'
+    >>> decibels(-3.01).split()
+    ['−3.0', 'dB']
     """
-    return f"{level:.{places}f} dB".replace("-", MINUS)
+    return with_unit(f"{level:.{places}f}".replace("-", MINUS), "dB")
 
 
 def seconds_text(seconds: float) -> str:
     """A length of time as a reader sees it.
 
-    >>> seconds_text(0.25)
-    '250 ms'
+    >>> seconds_text(0.25).split()
+    ['250', 'ms']
     """
-    return format_display(seconds, "s", 3).replace("\u00a0", " ")
-
-
-def hertz(frequency: float) -> str:
-    """A frequency as a reader sees it."""
-    return format_display(frequency, "Hz", 3).replace("\u00a0", " ")
+    return format_display(seconds, "s", 3)
 
 
 def percent(share: float) -> str:
     """A part of the whole as a reader sees it, without a power of ten.
 
-    >>> percent(8.2e-5)
-    '0.0082 %'
+    >>> percent(8.2e-5).split()
+    ['0.0082', '%']
     """
     digits = max(0, 1 - floor(log10(100 * share))) if share > 0 else 0
-    return f"{100 * share:.{digits}f} %"
+    return with_unit(f"{100 * share:.{digits}f}", "%")
 
 
 def counted(number: int, one: str, many: str) -> str:

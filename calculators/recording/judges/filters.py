@@ -18,12 +18,12 @@ from calculators.recording.judges.common import (
     Floats,
     channel_name,
     decibels,
-    hertz,
     joined_words,
     sounding,
     whole,
 )
 from calculators.recording.judges.spectral import log_spectrum
+from calculators.recording.quantity import hertz
 from calculators.recording.summary import Summary
 
 CORNERS = (30.0, 400.0)

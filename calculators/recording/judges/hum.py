@@ -7,7 +7,6 @@ from calculators.recording.findings import Finding, Sure, Weight, finding
 from calculators.recording.judges.common import (
     channel_name,
     decibels,
-    hertz,
     joined_words,
     sounding,
     whole,
@@ -19,6 +18,7 @@ from calculators.recording.judges.hum_lines import (
     pitch_of_machine,
 )
 from calculators.recording.judges.spectral import log_spectrum
+from calculators.recording.quantity import hertz, quantity
 from calculators.recording.summary import Summary
 from calculators.units import format_whole
 
@@ -48,9 +48,10 @@ def _found(summary: Summary, number: int, mains: Mains, pitch: float | None) -> 
         f"{hertz(line.multiple * mains.frequency)} ({decibels(line.above)})" for line in mains.lines
     ]
     what = (
-        f"{channel_name(summary, number)} has lines of {mains.frequency:g} Hz mains, by how much "
-        f"they stand above the noise beside them: {joined_words(lines)}. Steady noise alone makes "
-        f"such a line in no more than one of {format_whole(1 / FALSE_ALARM)} recordings."
+        f"{channel_name(summary, number)} has lines of {quantity(mains.frequency, 'Hz')} mains, by "
+        f"how much they stand above the noise beside them: {joined_words(lines)}. Steady noise "
+        f"alone makes such a line in no more than one of {format_whole(1 / FALSE_ALARM)} "
+        "recordings."
     )
     if pitch is not None:
         what += (

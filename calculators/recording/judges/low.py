@@ -12,7 +12,6 @@ from calculators.recording.judges.common import (
     channel_name,
     column_span,
     decibels,
-    hertz,
     low_coherence,
     sounding,
     whole,
@@ -20,6 +19,7 @@ from calculators.recording.judges.common import (
 from calculators.recording.judges.hum_lines import MAINS
 from calculators.recording.judges.rows_of_lines import LONG, Stretch, longest_row
 from calculators.recording.judges.spectral import LogSpectrum, log_spectrum, running_median, slope
+from calculators.recording.quantity import hertz
 from calculators.recording.summary import Summary
 
 LOWEST, HIGHEST = 4.0, 400.0

@@ -6,8 +6,8 @@ from calculators.recording.expected import Plan
 from calculators.recording.findings import Finding, Weight, finding
 from calculators.recording.judges.common import counted, joined_words, seconds_text, whole
 from calculators.recording.layout import Encoding, Layout
+from calculators.recording.quantity import quantity, rate_text
 from calculators.recording.sequence import Sequence
-from calculators.units import format_whole
 
 ENOUGH = 0.98
 """Part of the planned recording that must be there: changing files and a start by hand cost some
@@ -46,7 +46,8 @@ def _length(sequence: Sequence, plan: Plan) -> Iterator[Finding]:
     weight: Weight = "spoils" if share < HALF else "harms"
     what = (
         f"{counted(len(sequence.files), 'file has', 'files have')} {seconds_text(there)} of sound; "
-        f"planned were {seconds_text(plan.scheduled)}. {100 * share:.0f} % is there."
+        f"planned were {seconds_text(plan.scheduled)}. "
+        f"{quantity(round(100 * share), '%')} is there."
     )
     yield finding("too short", weight, "certain", what, whole(None))
 
@@ -99,9 +100,9 @@ def _format(sequence: Sequence, plan: Plan) -> Iterator[Finding]:
 
 def _differences(layout: Layout, plan: Plan) -> Iterator[str]:
     if plan.rate and plan.rate != layout.rate:
-        yield f"{format_whole(layout.rate)} Hz, planned were {format_whole(plan.rate)} Hz"
+        yield f"{rate_text(layout.rate)}, planned were {rate_text(plan.rate)}"
     if plan.bits and plan.bits != BITS[layout.encoding]:
-        yield f"{BITS[layout.encoding]} bits, planned were {plan.bits:.0f}"
+        yield f"{quantity(BITS[layout.encoding], 'bits')}, planned were {plan.bits:.0f}"
     if plan.channels and plan.channels != layout.channels:
         there = counted(layout.channels, "channel", "channels")
         yield f"{there}, planned {'was' if plan.channels == 1 else 'were'} {plan.channels:.0f}"

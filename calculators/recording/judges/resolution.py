@@ -6,6 +6,7 @@ from math import frexp
 from calculators.recording.findings import Finding, finding
 from calculators.recording.judges.common import whole
 from calculators.recording.layout import SAMPLE_BYTES, Encoding
+from calculators.recording.quantity import quantity
 from calculators.recording.scale import BITS
 from calculators.recording.summary import Summary
 
@@ -34,11 +35,12 @@ def judge_resolution(summary: Summary) -> Iterator[Finding]:
     encoding = summary.files[0].layout.encoding
     if FINEST.get(encoding) == places:
         return
-    room = "32-bit floating point" if encoding == "float32" else f"{FINEST[encoding] + 1} bits"
+    floating = encoding == "float32"
+    room = "32-bit floating point" if floating else quantity(FINEST[encoding] + 1, "bits")
+    used = quantity(places + 1, "bits")
     what = (
-        f"The file has {room}, but its largest and smallest samples are whole steps of "
-        f"{places + 1} bits: the rest is empty, and the rounding noise is that of "
-        f"{places + 1} bits."
+        f"The file has {room}, but its largest and smallest samples are whole steps of {used}: the "
+        f"rest is empty, and the rounding noise is that of {used}."
     )
     yield finding("few bits", "note", "likely", what, whole(None))
 

@@ -11,10 +11,10 @@ from calculators.recording.judges.common import (
     Floats,
     channel_name,
     decibels,
-    hertz,
     sounding,
     whole,
 )
+from calculators.recording.quantity import hertz
 from calculators.recording.summary import Summary
 
 QUIET = 5.0
