@@ -31,6 +31,9 @@ from calculators.recording.tree import Tree
 from calculators.recording.work import Measured, Part, parts_of
 from calculators.rig.model import Rig
 
+OPENS_WITHIN = 1.0
+"""Seconds that files may take to be opened without a word."""
+
 
 @dataclass(frozen=True)
 class Wanted:
@@ -56,11 +59,23 @@ def check(wanted: Wanted) -> Shown:
     expected = expected_of_rig(wanted.rig) if wanted.rig else None
     calibration = _calibration(wanted, expected)
     sources = [_source(path, name) for path, name in zip(wanted.files, wanted.names, strict=True)]
-    deployment = deployment_of(sources, wanted.dates)
+    deployment = _opened(sources, wanted.dates)
     kept = Kept(wanted.out) if wanted.out else None
     parts = parts_of(deployment, list(wanted.files), Settings())
     partial, damage = measured(parts, kept, wanted.jobs, wanted.dask)
     return judged(deployment.with_damage(damage), partial, calibration, expected, wanted.title)
+
+
+def _opened(sources: Sequence[FileSource], dates: str | None) -> Deployment:
+    """The files; where that takes a while, which of them is being opened is shown."""
+    count = len(sources)
+    progress = Progress(count, patience=OPENS_WITHIN)
+    try:
+        return deployment_of(
+            sources, dates, lambda n: progress.show(n - 1, f"Opening file {n} of {count}")
+        )
+    finally:
+        progress.close()
 
 
 def _calibration(wanted: Wanted, expected: Expected | None) -> Calibration:

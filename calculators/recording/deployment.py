@@ -1,6 +1,7 @@
 """The files of one deployment, made ready to be measured: opened, in order, each in its place."""
 
 from collections import Counter
+from collections.abc import Callable
 from collections.abc import Sequence as Many
 from dataclasses import dataclass, replace
 
@@ -85,12 +86,17 @@ def _left_out(layout: Layout, first: int, last: int) -> Fault:
     )
 
 
-def deployment_of(sources: Many[Source], order: str | None = None) -> Deployment:
+def deployment_of(
+    sources: Many[Source],
+    order: str | None = None,
+    opening: Callable[[int], None] | None = None,
+) -> Deployment:
     """Open all that can be read, and take those that belong together.
 
     Args:
         sources: In any order.
         order: "ymd", "dmy" or "mdy", if the reader knows in which order names are dated.
+        opening: Is told the number of each file, from 1 on, before it is opened.
 
     Raises:
         InputError: If none of them is a recording with sound in it; one error, with the first
@@ -99,6 +105,8 @@ def deployment_of(sources: Many[Source], order: str | None = None) -> Deployment
     opened: list[tuple[int, Recording]] = []
     refused: list[RecordingError] = []
     for number, source in enumerate(sources):
+        if opening:
+            opening(number + 1)
         try:
             opened.append((number, open_recording(source)))
         except RecordingError as error:

@@ -121,10 +121,10 @@ def _level_words(shown: Shown, grid: Grid, mean: Floats) -> str:
 
 
 def _finding_lanes(shown: Shown) -> list[Lane]:
-    """A lane for each finding that holds at certain times, the weightiest first."""
+    """A lane for each item that holds at certain times, under its number in the report."""
     lanes = [
-        Lane(f"{number}. {finding.title}", WEIGHT_COLOURS[finding.weight], stretches)
-        for number, finding in enumerate(shown.findings, 1)
-        if (stretches := shown.stretches(finding))
+        Lane(f"{number}. {item.first.title}", WEIGHT_COLOURS[item.first.weight], stretches)
+        for number, item in enumerate(shown.items, 1)
+        if (stretches := shown.stretches(item))
     ]
     return lanes[:MOST_LANES]

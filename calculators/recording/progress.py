@@ -23,6 +23,7 @@ class Progress:
         total: Of the work, in any unit above zero.
         out: Where to write; a terminal gets a bar that moves, all else a line at each tenth.
         clock: Seconds that only rise.
+        patience: Seconds before anything is shown: what is done by then needs no words.
     """
 
     def __init__(
@@ -30,22 +31,31 @@ class Progress:
         total: float,
         out: TextIO | None = None,
         clock: Callable[[], float] = time.monotonic,
+        patience: float = 0.0,
     ) -> None:
         self._total = total
         self._out = sys.stderr if out is None else out
         self._clock = clock
         self._started = clock()
+        self._patience = patience
         self._shown = float("-inf")
         self._begun_at: float | None = None
         self._tenth = 0
         self._moves = self._out.isatty()
 
     def show(self, done: float, words: str = "") -> None:
-        """Show that so much is done; what was done before the first call took no time."""
+        """Show that so much is done; what was done before the first call took no time.
+
+        Args:
+            done: Of the total.
+            words: What is being done; plain lines say the share where there are none.
+        """
         if self._begun_at is None:
             self._begun_at = done
         share = min(done / self._total, 1.0)
         now = self._clock()
+        if now - self._started < self._patience:
+            return
         if self._moves and now - self._shown >= EVERY:
             self._shown = now
             filled = int(BAR * share)
@@ -55,7 +65,7 @@ class Progress:
             self._out.flush()
         elif not self._moves and int(10 * share) > self._tenth:
             self._tenth = int(10 * share)
-            self._out.write(f"{share:4.0%} done, {self._left(done, now)}\n")
+            self._out.write(f"{words or f'{share:4.0%} done'}, {self._left(done, now)}\n")
             self._out.flush()
 
     def close(self) -> None:

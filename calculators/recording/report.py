@@ -23,6 +23,7 @@ NARROW, WIDE = 358.0, 1000.0
 """CSS pixels that the pictures are made for: a phone, and a desk or paper."""
 
 ENCODINGS: dict[Encoding, str] = {
+    "uint8": "8-bit",
     "int16": "16-bit",
     "int24": "24-bit",
     "int32": "32-bit",
@@ -142,7 +143,8 @@ def place_words(shown: Shown, span: Span) -> str:
 def _usable(shown: Shown) -> str:
     found = usable(shown)
     said = "".join(f"<p>{escape(words)}</p>\n" for words in summed_up(shown, found))
-    return _table("Which hours to use", list(DAY_HEADS), by_day(shown, found)) + said
+    table = _stacking_table("Which hours to use", list(DAY_HEADS), by_day(shown, found))
+    return table + said
 
 
 def _pictures(shown: Shown) -> str:
@@ -155,7 +157,7 @@ def _pictures(shown: Shown) -> str:
 
 
 def _levels(shown: Shown) -> str:
-    return _table("Levels", ["", *channel_heads(shown)], level_rows(shown))
+    return _stacking_table("Levels", ["", *channel_heads(shown)], level_rows(shown))
 
 
 def _bands(shown: Shown) -> str:
@@ -175,7 +177,7 @@ def _files(shown: Shown) -> str:
         (file.name, [start, length_text(file.layout.seconds), _faults(file)])
         for file, start in zip(shown.summary.files, _starts(shown), strict=True)
     ]
-    return _table("Files", ["name", "start", "length", "faults"], rows)
+    return _stacking_table("Files", ["name", "start", "length", "faults"], rows)
 
 
 def _starts(shown: Shown) -> list[str]:
@@ -189,6 +191,7 @@ def _faults(file: FileMeasures) -> str:
 
 
 def _table(title: str, heads: list[str], rows: Iterable[tuple[str, list[str]]]) -> str:
+    """A table of numbers that are compared along a column."""
     head = "".join(f'<th scope="col">{escape(words)}</th>' for words in heads)
     body = "".join(
         f'<tr><th scope="row">{escape(words)}</th>'
@@ -199,6 +202,28 @@ def _table(title: str, heads: list[str], rows: Iterable[tuple[str, list[str]]]) 
         f'<h2>{escape(title)}</h2>\n<div class="scroll" tabindex="0"><table>\n'
         f"<thead><tr>{head}</tr></thead>\n<tbody>\n{body}</tbody>\n</table></div>\n"
     )
+
+
+def _stacking_table(title: str, heads: list[str], rows: Iterable[tuple[str, list[str]]]) -> str:
+    """A table that a phone shows row below row, each cell after the name of its column.
+
+    Roles are written out: a cell that is no longer laid out as one may lose its own.
+    """
+    head = "".join(f'<th scope="col" role="columnheader">{escape(words)}</th>' for words in heads)
+    body = "".join(
+        f'<tr role="row"><th scope="row" role="rowheader">{escape(words)}</th>'
+        f"{''.join(map(_named_cell, heads[1:], cells))}</tr>\n"
+        for words, cells in rows
+    )
+    return (
+        f'<h2>{escape(title)}</h2>\n<div class="scroll" tabindex="0">'
+        f'<table class="stacks" role="table">\n<thead role="rowgroup"><tr role="row">{head}</tr>'
+        f'</thead>\n<tbody role="rowgroup">\n{body}</tbody>\n</table></div>\n'
+    )
+
+
+def _named_cell(column: str, words: str) -> str:
+    return f'<td role="cell" data-column="{escape(column)}">{escape(words)}</td>'
 
 
 def _list_section(title: str, said: Iterable[str]) -> str:

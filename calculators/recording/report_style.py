@@ -42,12 +42,25 @@ table {{ border-collapse: collapse; background: var(--sheet); }}
 th, td {{ padding: 4px 12px; border-bottom: 1px solid var(--rule-2); text-align: left;
   vertical-align: top; font-weight: 400; font-variant-numeric: tabular-nums; }}
 thead th {{ border-bottom-color: var(--ink-2); font-weight: 650; }}
+.stacks [role="rowheader"] {{ min-width: 7rem; }}
 li {{ margin: 2px 0; }}
 .foot {{ margin-top: 32px; color: var(--ink-2); font-size: 0.875rem; }}
+@media screen and (max-width: 719px) {{
+  .stacks, .stacks :is(tbody, tr, th, td) {{ display: block; }}
+  .stacks thead {{ position: absolute; clip-path: inset(50%); width: 1px; height: 1px;
+    overflow: hidden; }}
+  .stacks tr {{ padding: 8px 0; border-bottom: 1px solid var(--rule); }}
+  .stacks :is(th, td) {{ padding: 1px 8px; border: 0; overflow-wrap: anywhere; }}
+  .stacks [role="rowheader"] {{ font-weight: 650; }}
+  .stacks td[data-column] {{ display: flow-root; padding-left: 124px; }}
+  .stacks td[data-column]::before {{ content: attr(data-column); float: left; width: 112px;
+    margin-left: -116px; color: var(--ink-2); font-size: 0.875rem; }}
+}}
 @media (max-width: 719px) {{
   .wide {{ display: none; }}
   .narrow {{ display: block; }}
   .about {{ display: block; }}
+  .about h4 {{ margin-top: 8px; }}
   th, td {{ padding: 4px 8px 4px 0; }}
 }}
 @media print {{

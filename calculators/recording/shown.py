@@ -94,9 +94,9 @@ class Shown:
             return start, end
         return start + span.start, start + span.start + span.seconds
 
-    def stretches(self, finding: Finding) -> list[Stretch]:
-        """The times at which a finding holds, where it holds at some and not all the time."""
-        if finding.kind == "gap":  # it names the files behind the gaps
+    def stretches(self, item: Item) -> list[Stretch]:
+        """The times at which an item holds, where it holds at some and not all the time."""
+        if item.first.kind == "gap":  # it names the files behind the gaps
             return self.timeline.gaps
-        found = [self.stretch(span) for span in finding.where]
+        found = [self.stretch(span) for span in item.where]
         return [stretch for stretch in found if stretch is not None]

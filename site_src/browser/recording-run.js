@@ -72,6 +72,7 @@ export class Run {
   sampled = false;
   /** What was kept of this check last. @type {KeptCheck | null} */ kept = null;
   /** Why the browser does not have it, if it has not. @type {Error | null} */ notKept = null;
+  /** Which file is being opened, of how many, once that takes a while. @type {{file: number, of: number} | null} */ opening = null;
   /** Bytes of WebAssembly memory, of the largest Worker. */
   heap = 0;
 
@@ -318,6 +319,7 @@ export class Run {
   /** @param {number} worker @param {any} message */
   #hear(worker, message) {
     const share = this.#shares.get(worker);
+    if (message.type === "opening" && worker === 0) this.opening = message;
     if (message.type === "step" && share) {
       this.heap = Math.max(this.heap, message.heap);
       share.now = message.frames;

@@ -25,6 +25,7 @@ export type FromRecordingWorker =
   | FromWorker
   | { type: "result"; id: number; text: string; bytes?: ArrayBuffer; samples?: Float32Array }
   | { type: "step"; frames: number; heap: number }
+  | { type: "opening"; file: number; of: number }
   | { type: "resting" };
 
 export type OpenedFile = { name: string; format: string; length: string; started: string; faults: string[] };

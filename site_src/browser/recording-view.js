@@ -51,15 +51,16 @@ export function reportParts(document, report, options) {
  * @param {ReportOptions} options
  */
 function findingList(document, findings, options) {
-  return h(document, "ol", { class: "findings" }, ...findings.map((finding) => findingItem(document, finding, options)));
+  return h(document, "ol", { class: "findings" }, ...findings.map((finding, n) => findingItem(document, n + 1, finding, options)));
 }
 
 /**
  * @param {Document} document
+ * @param {number} number that pictures call it by
  * @param {Finding} finding
  * @param {ReportOptions} options
  */
-function findingItem(document, finding, options) {
+function findingItem(document, number, finding, options) {
   const { weight, weight_words, sure, title, what, where, causes, todo, page } = finding;
   const more = h(
     document,
@@ -78,7 +79,7 @@ function findingItem(document, finding, options) {
       document,
       "p",
       { class: "finding-title" },
-      h(document, "strong", {}, title),
+      h(document, "strong", {}, `${number}. ${title}`),
       h(document, "span", { class: "finding-weight" }, `${weight_words} · ${sure}`),
     ),
     ...what.map((words) => h(document, "p", { class: "finding-what" }, words)),
@@ -173,23 +174,37 @@ function pictureFigure(document, picture, { draw, save }) {
  * @param {ReportTable} table
  */
 function tableFold(document, { name, title, notes, head, rows }) {
-  const cells = (/** @type {string[]} */ row, /** @type {"td" | "th"} */ tag) =>
-    h(document, "tr", {}, ...row.map((cell) => h(document, tag, tag === "th" ? { scope: "col" } : {}, cell)));
-  const table = h(
-    document,
-    "table",
-    { class: "data" },
-    h(document, "thead", {}, cells(head, "th")),
-    h(document, "tbody", {}, ...rows.map((row) => cells(row, "td"))),
-  );
   return h(
     document,
     "details",
     { class: "report-table", "data-table": name },
     h(document, "summary", {}, title),
-    h(document, "div", { class: "table-scroll", tabindex: 0, role: "region", "aria-label": title }, table),
+    stackingTable(document, title, head, rows),
     ...notes.map((words) => h(document, "p", {}, words)),
   );
+}
+
+/**
+ * A table that a phone shows row below row, each cell after the name of its column. Roles are written
+ * out: a cell that is no longer laid out as one may lose its own.
+ * @param {Document} document
+ * @param {string} title
+ * @param {string[]} head
+ * @param {string[][]} rows
+ */
+export function stackingTable(document, title, head, rows) {
+  const heads = head.map((words) => h(document, "th", { scope: "col", role: "columnheader" }, words));
+  const cell = (/** @type {string} */ words, /** @type {number} */ n) =>
+    h(document, "td", n === 0 ? { role: "rowheader" } : { role: "cell", "data-column": head[n] }, words);
+  const row = (/** @type {HTMLElement[]} */ cells) => h(document, "tr", { role: "row" }, ...cells);
+  const table = h(
+    document,
+    "table",
+    { class: "data stacks", role: "table" },
+    h(document, "thead", { role: "rowgroup" }, row(heads)),
+    h(document, "tbody", { role: "rowgroup" }, ...rows.map((cells) => row(cells.map(cell)))),
+  );
+  return h(document, "div", { class: "table-scroll", tabindex: 0, role: "region", "aria-label": title }, table);
 }
 
 /**

@@ -17,7 +17,7 @@ const DESK = "calculators.recording.bridge_ops";
 const ARCHIVES = ["numpy.zip", "recording.zip"];
 /** How often the page is told how far a check is, in ms. */
 const TELL_EVERY = 150;
-/** How often a Worker that rests, or opens many files, says that it is still there, in ms. */
+/** How often a Worker that rests says that it is still there, in ms. */
 const STILL_HERE = 3000;
 
 const scope = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
@@ -128,9 +128,10 @@ async function bringUnpacker() {
 /** @param {File[]} chosen */
 function openNow(chosen) {
   const reader = new FileReaderSync();
+  told = performance.now(); // few files need no words
   /** @param {number} index @param {number} offset @param {number} length */
   const read = (index, offset, length) => {
-    tellStillHere();
+    tellOpening(index + 1, chosen.length);
     try {
       const bytes = reader.readAsArrayBuffer(chosen[index].slice(offset, offset + length));
       return runtime.python.toPy(new Uint8Array(bytes));
@@ -267,11 +268,11 @@ function tellProgress() {
   tell({ type: "step", frames: desk.frames_done, heap: length });
 }
 
-/** The heads of very many files take a while. */
-function tellStillHere() {
-  if (performance.now() - told < STILL_HERE) return;
+/** Many files take a while. @param {number} file the number of this one @param {number} of all of them */
+function tellOpening(file, of) {
+  if (performance.now() - told < TELL_EVERY) return;
   told = performance.now();
-  tell({ type: "resting" });
+  tell({ type: "opening", file, of });
 }
 
 async function resting() {

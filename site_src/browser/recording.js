@@ -10,7 +10,7 @@ import { fromDrop, fromInput, fromKept, recordings } from "./recording-files.js"
 import { forgetCheck, keptChecks } from "./recording-kept.js";
 import { Crew, Run } from "./recording-run.js";
 import { allowSound, play, stop } from "./recording-sound.js";
-import { reportParts } from "./recording-view.js";
+import { reportParts, stackingTable } from "./recording-view.js";
 import { runtimeAddress, runtimeHash, siteAddress } from "./site.js";
 
 /**
@@ -212,7 +212,8 @@ export class RecordingPage {
 
   #clear() {
     stop();
-    this.run?.retire();
+    if (this.section.dataset.check === "opening" && this.run?.opening) this.run.stop(); // it would open all of them first
+    else this.run?.retire();
     this.run = null;
     this.opened = null;
     if (this.report) this.#place(".report").replaceChildren(); // it is of other files
@@ -243,7 +244,7 @@ export class RecordingPage {
     this.#paused = false;
     setText(this.bars.pause, "Pause");
     this.section.dataset.check = "opening";
-    setText(this.state, "Reading the heads of the files…");
+    setText(this.state, "Opening the files…");
     try {
       const opened = await run.open();
       if (this.run !== run) return;
@@ -262,6 +263,8 @@ export class RecordingPage {
    */
   async #work(run, before) {
     this.section.dataset.check = "running";
+    setText(this.bars.words, "");
+    this.bars.pause.hidden = false;
     this.bars.element.hidden = false;
     this.#place(".made-up").hidden = true;
     setText(this.state, before > 0 ? "Going on where the last check of these files stopped." : "Checking.");
@@ -278,7 +281,7 @@ export class RecordingPage {
     await this.#showReport();
     this.section.dataset.check = "done";
     this.bars.element.hidden = true;
-    setText(this.state, `Checked all of it. ${this.report?.headline ?? ""}`);
+    setText(this.state, "Checked all of it. What was found stands below.");
   }
 
   /**
@@ -334,6 +337,7 @@ export class RecordingPage {
     this.section.dataset.kept = String(run.notKept ? 0 : (run.kept?.framesDone ?? 0)); // frames, for whoever looks after it
     setText(this.keeping, run.notKept ? `${KEEPS_NOTHING} It goes on as long as this page is open.` : "");
     if (this.#paused) return;
+    if (run.opening && this.section.dataset.check === "opening") return this.#showOpening(run.opening);
     const now = performance.now();
     const { done, all } = run.progress;
     this.section.dataset.heap = String(run.heap); // bytes of WebAssembly memory, for whoever measures
@@ -348,13 +352,21 @@ export class RecordingPage {
     }
   }
 
+  /** @param {{file: number, of: number}} opening */
+  #showOpening({ file, of }) {
+    this.bars.pause.hidden = true; // it can be cancelled only
+    this.bars.element.hidden = false;
+    this.bars.bar.value = (file - 1) / of;
+    setText(this.bars.words, `Opening file ${file} of ${of}`);
+  }
+
   /**
    * @param {number} done
    * @param {number} all
    * @param {number} now
    */
   #progressWords(done, all, now) {
-    const part = `${Math.floor((100 * done) / all)} % checked`;
+    const part = `${Math.floor((100 * done) / all)}\u00a0% checked`;
     const lately = done - this.#begun.done;
     const seconds = (now - this.#begun.at) / 1000;
     if (!this.run?.sampled || lately <= 0 || seconds < 2) return part;
@@ -390,21 +402,12 @@ export class RecordingPage {
 
   /** @param {string[]} head @param {string[][]} rows */
   #showFiles(head, rows) {
-    const cells = (/** @type {string[]} */ row, /** @type {string} */ tag) =>
-      h(document, "tr", {}, ...row.map((cell) => h(document, tag, {}, cell)));
-    const table = h(
-      document,
-      "table",
-      { class: "data" },
-      h(document, "thead", {}, cells(head, "th")),
-      h(document, "tbody", {}, ...rows.map((row) => cells(row, "td"))),
-    );
     const fold = h(
       document,
       "details",
       { open: rows.length <= 6 },
       h(document, "summary", {}, rows.length === 1 ? "1 file" : `${rows.length} files`),
-      h(document, "div", { class: "table-scroll", tabindex: 0, role: "region", "aria-label": "Files" }, table),
+      stackingTable(document, "Files", head, rows),
     );
     this.filesPlace.replaceChildren(fold);
   }
@@ -559,7 +562,7 @@ export class RecordingPage {
     const whole = check.framesDone >= check.frames;
     const part = Math.floor((100 * check.framesDone) / check.frames);
     const when = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" }).format(new Date(check.at));
-    const words = whole ? `Checked ${when}: ${check.title}` : `An unfinished check, ${when}: ${check.title} ${part} % is done.`;
+    const words = whole ? `Checked ${when}: ${check.title}` : `An unfinished check, ${when}: ${check.title} ${part}\u00a0% is done.`;
     const forget = button("forget", "Forget it");
     const item = h(document, "div", { class: "kept" }, h(document, "p", {}, words));
     if (check.handles.length > 0) {
@@ -652,13 +655,13 @@ const messageOf = (error) => (error instanceof Error ? error.message : String(er
 
 /** @param {number} bytes */
 function sizeWords(bytes) {
-  if (bytes < 1e3) return `${bytes} B`;
-  if (bytes < 1e6) return `${Math.round(bytes / 1e3)} kB`;
-  return bytes < 1e9 ? `${(bytes / 1e6).toFixed(1)} MB` : `${(bytes / 1e9).toFixed(2)} GB`;
+  if (bytes < 1e3) return `${bytes}\u00a0B`;
+  if (bytes < 1e6) return `${Math.round(bytes / 1e3)}\u00a0kB`;
+  return bytes < 1e9 ? `${(bytes / 1e6).toFixed(1)}\u00a0MB` : `${(bytes / 1e9).toFixed(2)}\u00a0GB`;
 }
 
 /** @param {number} seconds */
 function lengthWords(seconds) {
-  if (seconds < 90) return `about ${Math.max(1, Math.round(seconds))} s`;
-  return seconds < 5400 ? `about ${Math.round(seconds / 60)} min` : `about ${(seconds / 3600).toFixed(1)} h`;
+  if (seconds < 90) return `about ${Math.max(1, Math.round(seconds))}\u00a0s`;
+  return seconds < 5400 ? `about ${Math.round(seconds / 60)}\u00a0min` : `about ${(seconds / 3600).toFixed(1)}\u00a0h`;
 }

@@ -2,6 +2,7 @@
 
 import base64
 import json
+import re
 import shutil
 
 import numpy as np
@@ -68,6 +69,44 @@ def test_files_pictures_and_levels_stand_in_the_page(checked):
     fits = "(all) => all.map((e) => e.scrollWidth <= e.clientWidth)"
     assert all(checked.page.locator(".report-picture .chart-box").evaluate_all(fits))
     assert "dB re full scale" in checked.page.locator(".report-table").first.inner_html()
+
+
+def test_what_was_found_is_said_once_and_its_items_have_the_numbers_of_the_picture(checked):
+    """The headline stands at the head of the report; lanes below the level are numbered alike."""
+    headline = text(checked, ".report-headline")
+    assert checked.page.locator(".recording").inner_text().count(headline) == 1
+    titles = checked.page.locator(".finding-title strong").all_inner_texts()
+    assert [title.split(".")[0] for title in titles] == [str(n + 1) for n in range(len(titles))]
+    words = checked.page.locator("[data-picture=time] svg text").all_text_contents()
+    lanes = [line for line in words if re.match(r"\d+\. ", line)]
+    assert lanes
+    assert set(lanes) <= set(titles)
+
+
+ALL_IN_SIGHT = """
+(boxes) => boxes.flatMap((box) => {
+  const edge = box.getBoundingClientRect();
+  return [...box.querySelectorAll("td")]
+    .filter((cell) => cell.textContent)
+    .map((cell) => cell.getBoundingClientRect())
+    .filter(({ left, right, width }) => width === 0 || left < edge.left || right > edge.right + 1);
+}).length
+"""
+
+
+def test_a_phone_shows_every_column_of_every_table(checked):
+    """Row below row, each cell after the name of its column; on a desk it is a table again."""
+    page = checked.page
+    size = page.viewport_size
+    page.evaluate("document.querySelectorAll('.recording details').forEach((e) => (e.open = true))")
+    name = "(cell) => getComputedStyle(cell, '::before').content"
+    length = page.locator(".desk-files tbody td:nth-child(2)").first
+    assert length.evaluate(name) == "none"
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert length.evaluate(name) == '"Length"'
+    assert page.locator(".recording .table-scroll").count() == 3
+    assert page.locator(".recording .table-scroll").evaluate_all(ALL_IN_SIGHT) == 0
+    page.set_viewport_size(size)
 
 
 def test_a_rig_and_a_sensitivity_change_the_units(checked):
@@ -312,7 +351,7 @@ ON_THE_FIRST_KEPT = """
 
 
 def stop_half_way(reader, path):
-    """Choose a file and pause as soon as something is kept of it."""
+    """Choose a file, or several, and pause as soon as something is kept of it."""
     reader.page.evaluate(ON_THE_FIRST_KEPT)
     reader.page.set_input_files(".pick-files", path)
     reader.until(state("paused", "failed", "done"))
@@ -339,7 +378,7 @@ def test_a_check_is_cancelled_and_goes_on_after_a_reload(reader, long_file):
     begin(reader)
     reader.until("document.querySelector('.kept')")
     assert "An unfinished check" in text(reader, ".kept")
-    assert "44 % is done" in text(reader, ".kept")  # one stretch of two and a quarter
+    assert "44\u00a0% is done" in text(reader, ".kept")  # one stretch of two and a quarter
     reader.page.set_input_files(".pick-files", long_file)
     go_on_to_the_end(reader, long_file)
 
@@ -361,7 +400,7 @@ def test_a_page_that_is_closed_without_a_word_has_kept_what_was_found(reader, lo
     reader.page = context.new_page()
     begin(reader)
     reader.until("document.querySelector('.kept')")
-    assert "44 % is done" in text(reader, ".kept")
+    assert "44\u00a0% is done" in text(reader, ".kept")
 
 
 NO_ROOM = """
@@ -398,7 +437,7 @@ def test_a_file_that_changes_while_it_is_checked_is_named_and_nothing_is_lost(
     assert "changing.wav cannot be read any more" in text(reader, ".desk-error")
     begin(reader)
     reader.until("document.querySelector('.kept')")
-    assert "44 % is done" in text(reader, ".kept")
+    assert "44\u00a0% is done" in text(reader, ".kept")
 
 
 def test_other_files_are_checked_though_the_first_check_is_paused(reader, long_file):

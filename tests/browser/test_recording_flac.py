@@ -12,7 +12,7 @@ from calculators.recording.checking import Wanted, check
 from calculators.recording.report_data import report_json
 from calculators.recording.synthetic import wave_bytes
 from tests.browser.conftest import fresh_reader
-from tests.browser.test_recording import SECTION, begin, state, text
+from tests.browser.test_recording import SECTION, begin, state, stop_half_way, text
 from tests.recording.made_flac import flac
 from tests.recording.measured import signal
 
@@ -53,6 +53,11 @@ def checked(reader, *paths):
     """The report as data, when all of it has been checked."""
     reader.page.set_input_files(".pick-files", list(paths))
     reader.until(state("opening", "running", "done", "failed"))
+    return reported(reader)
+
+
+def reported(reader):
+    """The same of a check that is under way."""
     reader.until(
         f"{SECTION}.dataset.check === 'failed' || "
         f"document.querySelector('.desk-state').textContent.startsWith('Checked all of it')"
@@ -79,9 +84,11 @@ def alike(found, wanted, where="report"):
         assert found == wanted, where
 
 
-def natively(path: Path):
-    """What the command line says of a file."""
-    return json.loads(json.dumps(report_json(check(Wanted([path], [path.name], path.name)))))
+def natively(*paths: Path):
+    """What the command line says of files, under the title that the page gives them."""
+    names = [path.name for path in paths]
+    title = " to ".join(dict.fromkeys((names[0], names[-1])))
+    return json.loads(json.dumps(report_json(check(Wanted(paths, names, title)))))
 
 
 def test_the_same_samples_give_the_same_report_in_either_file(page, pair):
@@ -114,7 +121,7 @@ def test_damage_is_named_and_what_follows_is_checked(page, folder):
     found = checked(page, path)
     (damage,) = [one for one in found["findings"] if one["kind"] == "damaged"]
     assert re.search(
-        r"From 2\.\d+ s \(frame \d+\) to [34] s, where reading goes on", damage["what"]
+        r"From 2\.\d+\ss \(frame \d+\) to [34]\ss, where reading goes on", damage["what"]
     )
     assert "are damaged and left out" in text(page, ".report-basis")
     alike(found, natively(path))
@@ -128,6 +135,67 @@ def test_flac_and_wave_are_checked_as_one_sequence(page, folder):
     found = checked(page, second, first)
     assert [one["name"] for one in found["recording"]["files"]] == [first.name, second.name]
     assert "gap" not in {one["kind"] for one in found["findings"]}
+
+
+@pytest.fixture(scope="module")
+def night(folder):
+    """A file that is done soon, and one behind it that takes some seconds."""
+    paths = [folder / f"20260510T21000{second}Z.flac" for second in (0, 2)]
+    noise = np.random.default_rng(5).normal(0, 900, (60 * RATE, 2)).astype(np.int16)
+    for path, sound in zip(paths, (noise[: 2 * RATE], noise), strict=True):
+        soundfile.write(path, sound, RATE, subtype="PCM_16")
+    return paths
+
+
+def test_a_check_is_cancelled_and_goes_on_after_a_reload(page, night):
+    """Paused within the second file, as soon as what the first has given is kept."""
+    begin(page)  # nothing of the check before is in it
+    stop_half_way(page, night)
+    page.page.click(".cancel")
+    page.until(state("cancelled"))
+    assert "kept on this device" in text(page, ".desk-state")
+
+    begin(page)
+    page.until("document.querySelector('.kept')")
+    assert "An unfinished check" in text(page, ".kept")
+    assert "3\u00a0% is done" in text(page, ".kept")  # 2 s of 62 s
+    page.page.set_input_files(".pick-files", night)
+    page.until("document.querySelector('.desk-state').textContent.includes('Going on where')")
+    alike(reported(page), natively(*night))
+
+
+ON_THE_FIRST_OPENED = """
+() => {
+  const section = document.querySelector(".recording");
+  window.said = [];
+  const watch = new MutationObserver(() => {
+    window.said.push(section.querySelector(".progress-words").textContent);
+    watch.disconnect();
+    window.paused = section.querySelector(".pause").hidden;
+    section.querySelector(".cancel").click();
+  });
+  const words = section.querySelector(".progress-words");
+  watch.observe(words, { childList: true, characterData: true, subtree: true });
+}
+"""
+
+
+def test_many_files_are_counted_while_they_are_opened_and_that_can_be_cancelled(page, folder):
+    """Cancelled at the first word of it; then all of them are opened after all."""
+    (folder / "many").mkdir()
+    paths = [folder / "many" / f"{number:03}.flac" for number in range(24)]
+    for path in paths:
+        path.write_bytes(flac(samples(1.0, 16)[:4800], 16, RATE, 480))
+    page.page.evaluate(ON_THE_FIRST_OPENED)
+    page.page.set_input_files(".pick-files", paths)
+    page.until(state("cancelled"))
+    (said,) = page.page.evaluate("window.said")
+    assert re.fullmatch(r"Opening file \d+ of 24", said)
+    assert page.now("window.paused")
+    assert not page.page.locator(".cancel").is_visible()
+    page.page.click(".again")
+    page.until(state("running", "done", "failed"))
+    assert len(reported(page)["recording"]["files"]) == 24
 
 
 def test_a_moment_of_a_flac_file_is_heard(page, pair):

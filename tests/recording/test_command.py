@@ -14,7 +14,7 @@ import pytest
 import soundfile
 
 from calculators.__main__ import main
-from calculators.recording import command, processes, work
+from calculators.recording import checking, command, processes, work
 from calculators.recording.synthetic.demo_recording import demo
 from tests.recording.test_report import write_wave
 
@@ -75,6 +75,17 @@ def test_it_finds_the_faults_of_the_demonstration(card, capsys):
         assert title in said
     assert "re full scale" in said
     assert "deeper/synthetic-" in said
+
+
+def test_files_that_take_a_while_to_open_are_counted(card, capsys, monkeypatch):
+    """On the error stream, as the progress of the check itself."""
+    monkeypatch.setattr(checking, "OPENS_WITHIN", 0.0)
+    assert run(card) == 1
+    told = capsys.readouterr()
+    assert [line.split(",")[0] for line in told.err.splitlines() if "Opening" in line] == [
+        f"Opening file {number} of 5" for number in range(2, 6)
+    ]
+    assert "Opening" not in told.out
 
 
 def test_the_result_is_the_same_with_one_process_and_with_two(card, whole, tmp_path):
