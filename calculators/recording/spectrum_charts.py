@@ -120,17 +120,22 @@ def bands(shown: Shown, width: float) -> str:
 
 
 def _put_bands(picture: Picture, panel: Panel, shown: Shown, mean: Floats, spread: Floats) -> None:
-    """A box from 5 % to 95 % of each band, its median across it and a dot at its mean."""
+    """A box from 5 % to 95 % of each band, its median across it and a dot at its mean.
+
+    What is no level is left out: percentiles of less than a second, a mean of zeros.
+    """
     boxes, medians, dots = [], [], []
     measured = shown.summary.bands
     for n, (lower, upper) in enumerate(zip(measured.lower, measured.upper, strict=True)):
         left, right = panel.x.place(lower) + 1, panel.x.place(upper) - 1
-        low, middle, high = (panel.y.place(level) for level in spread[:, n])
-        boxes.append(rectangle(left, right, high - 0.5, low + 0.5))
-        medians.append((left, middle, right, middle))
-        centre, at = (left + right) / 2, panel.y.place(mean[n])
-        half = min(3.0, (right - left) / 2)
-        dots.append(rectangle(centre - half, centre + half, at - half, at + half))
+        if np.isfinite(spread[:, n]).all():
+            low, middle, high = (panel.y.place(level) for level in spread[:, n])
+            boxes.append(rectangle(left, right, high - 0.5, low + 0.5))
+            medians.append((left, middle, right, middle))
+        if np.isfinite(mean[n]):
+            centre, at = (left + right) / 2, panel.y.place(mean[n])
+            half = min(3.0, (right - left) / 2)
+            dots.append(rectangle(centre - half, centre + half, at - half, at + half))
     picture.area("".join(boxes), SPREAD, edge=QUIET)
     picture.rules(medians, INK, thick=1.6)
     picture.area("".join(dots), DEEP)

@@ -18,6 +18,7 @@ from calculators.recording.panels import LEFT, RIGHT, Panel, put_x_axis
 from calculators.recording.shown import Shown
 from calculators.recording.svg import CHARACTER, Picture, alone
 from tests.recording.made_summary import DAY, HOUR, long_summary
+from tests.recording.test_report import check_files, write_wave
 
 NARROW, WIDE = 358.0, 1080.0
 SVG = "{http://www.w3.org/2000/svg}"
@@ -54,6 +55,18 @@ OTHERS = {
 @pytest.fixture(scope="module", params=OTHERS)
 def other(request):
     return OTHERS[request.param]()
+
+
+def test_less_than_a_second_has_no_percentiles_and_they_are_not_drawn(tmp_path):
+    """A place that is no number is refused by browsers, with all that follows in its path."""
+    write_wave(tmp_path / "short.wav", np.random.default_rng(3).normal(0, 0.1, (2, 4800)))
+    shown = check_files([tmp_path / "short.wav"])
+    for name in charts_of(shown):
+        places = re.findall(
+            r'(?:\b(?:d|points|[xy][12]?)|transform)="([^"]*)"', draw(name, shown, WIDE)
+        )
+        assert places
+        assert not [one for one in places if "nan" in one or "inf" in one], name
 
 
 def _boxes(root):
