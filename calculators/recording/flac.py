@@ -1,8 +1,9 @@
 """FLAC files, unpacked as they are read.
 
-An unpacked FLAC file looks like any other source of bytes: frames of 16- or 24-bit integers from
-byte 0 on. So all that reads a WAVE file chunk by chunk reads it too. What reads a stretch from its
-start to its end gives the bytes of the file to an ``Unpacking`` instead, and goes on past damage.
+An unpacked FLAC file looks like any other source of bytes: frames of 8-, 16- or 24-bit integers
+from byte 0 on. So all that reads a WAVE file chunk by chunk reads it too. What reads a stretch
+from its start to its end gives the bytes of the file to an ``Unpacking`` instead, and goes on past
+damage.
 """
 
 from collections import deque
@@ -24,7 +25,9 @@ from calculators.recording.quantity import quantity
 from calculators.recording.source import Source
 from calculators.recording.zero_tail import with_zeros_named
 
-_ENCODINGS: dict[int, Encoding] = {16: "int16", 24: "int24"}
+_ENCODINGS: dict[int, Encoding] = {8: "uint8", 16: "int16", 24: "int24"}
+
+_WAVE_BITS = (16, 24, 32)
 
 AT_ONCE = 1 << 16
 """Frames that are unpacked at once, at least a block."""
@@ -34,7 +37,7 @@ LITTLE = 1 << 16
 
 
 class FlacSource:
-    """A FLAC file as the bytes of its frames, in whole numbers of 16 or 24 bits.
+    """A FLAC file as the bytes of its frames, in whole numbers of 8, 16 or 24 bits.
 
     Reading on from where the last read ended costs no search. A file that was cut short reads as
     far as its whole blocks go.
@@ -224,10 +227,14 @@ class Unpacking:
 
 
 def _layout(packed: Source, info: StreamInfo, extent: Extent) -> Layout:
-    if info.bits not in _ENCODINGS or not info.rate:
+    if not info.rate:
+        raise RecordingError(packed.name, "Its header gives 0 Hz as sample rate.")
+    if info.bits not in _ENCODINGS:
+        wave = next((size for size in _WAVE_BITS if size >= info.bits), _WAVE_BITS[-1])
         raise RecordingError(
             packed.name,
-            f"Its samples have {info.bits} bits at {info.rate} Hz. Read is FLAC of 16 and 24 bits.",
+            f"Its samples have {info.bits} bits. Read is FLAC of 8, 16 and 24 bits. Unpack it to a"
+            f" WAVE file of {wave} bits, which loses nothing, and check that.",
         )
     encoding = _ENCODINGS[info.bits]
     return Layout(

@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from calculators.recording.errors import RecordingError
 from calculators.recording.layout import SAMPLE_BYTES, Encoding
+from calculators.recording.samples import MIDDLE
 
 MISSING = (
     "It is a FLAC file. To unpack it the library soundfile is needed, which is not installed here:"
@@ -24,7 +25,7 @@ IN_A_PAGE = (
 Brought = Callable[[bytes, bytes, int, int, int], Any]
 """Head, blocks, frames in them, channels, bytes of a sample → frames as bytes; None if damaged."""
 
-_TYPES: dict[Encoding, str] = {"int16": "int16", "int24": "int32"}
+_TYPES: dict[Encoding, str] = {"uint8": "int16", "int16": "int16", "int24": "int32"}
 
 
 class Unpacker:
@@ -51,7 +52,7 @@ class Unpacker:
             packed: Blocks; what comes behind the last of the frames is not looked at.
             frames: In these blocks.
             channels: Of each frame.
-            encoding: int16 or int24.
+            encoding: uint8, int16 or int24.
 
         Returns:
             The bytes; None if any block is damaged.
@@ -87,7 +88,9 @@ def _by_soundfile(stream: bytes, frames: int, channels: int, encoding: Encoding)
 
 
 def _packed_bytes(block: npt.NDArray[Any], encoding: Encoding) -> bytes:
-    """24 bits come in the upper three bytes of 32."""
+    """8 bits come in the upper byte of 16, with a sign; 24 bits in the upper three bytes of 32."""
+    if encoding == "uint8":
+        return ((block >> 8) + MIDDLE).astype(np.uint8).tobytes()
     if encoding == "int16":
         return block.astype("<i2", copy=False).tobytes()
     wide = np.ascontiguousarray(block, dtype="<i4").view(np.uint8)

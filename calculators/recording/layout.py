@@ -6,7 +6,7 @@ from typing import Literal
 from calculators.recording.quantity import quantity, rate_text
 
 Container = Literal["WAVE", "RF64", "BW64", "FLAC"]
-Encoding = Literal["int16", "int24", "int32", "float32"]
+Encoding = Literal["uint8", "int16", "int24", "int32", "float32"]
 
 FaultKind = Literal[
     "header only",  # there is no sound after the header
@@ -20,7 +20,7 @@ FaultKind = Literal[
     "damaged",  # the packed sound cannot be unpacked further
 ]
 
-SAMPLE_BYTES: dict[Encoding, int] = {"int16": 2, "int24": 3, "int32": 4, "float32": 4}
+SAMPLE_BYTES: dict[Encoding, int] = {"uint8": 1, "int16": 2, "int24": 3, "int32": 4, "float32": 4}
 
 
 @dataclass(frozen=True)
@@ -42,6 +42,7 @@ class Layout:
 
     A frame is one sample of every channel. Frames lie one after another from byte ``data_start`` of
     their source, the samples of a frame in the order of the channels, the lowest byte first.
+    Samples of 8 bits are without a sign, and 128 is zero; all others have one.
     """
 
     container: Container

@@ -15,18 +15,21 @@ Raw = npt.NDArray[np.uint8]
 Samples = npt.NDArray[np.float64]
 """Channels × frames, in units of full scale: 1.0 is digital full scale, 0 dBFS peak."""
 
+MIDDLE = 128
+"""Of samples of 8 bits, which have no sign: what stands for zero."""
+
 _BLOCK = 1 << 15
 """Frames that are converted at once: few enough to stay in the processor's cache."""
 
-_TYPES = {"int16": "<i2", "int24": "<i4", "int32": "<i4", "float32": "<f4"}
+_TYPES = {"uint8": "u1", "int16": "<i2", "int24": "<i4", "int32": "<i4", "float32": "<f4"}
 
 
 def raw_to_samples(raw: Raw, layout: Layout, out: Samples | None = None) -> Samples:
     """The samples of whole frames in units of full scale.
 
-    An integer is divided by 2 to the power of its bits less one, so the lowest is −1.0 and the
-    highest a step below 1.0. Every integer is exact in the result. A float is taken as it is, and
-    may lie beyond ±1 or be no number.
+    An integer, of 8 bits less 128, is divided by 2 to the power of its bits less one, so the lowest
+    is −1.0 and the highest a step below 1.0. Every integer is exact in the result. A float is taken
+    as it is, and may lie beyond ±1 or be no number.
 
     Args:
         raw: Bytes of whole frames, contiguous.
@@ -61,6 +64,8 @@ def raw_to_steps(raw: Raw, layout: Layout, out: Samples) -> None:
     with np.errstate(invalid="ignore"):  # some bit patterns that are no number warn
         for channel in range(layout.channels):
             out[channel] = _channel(raw, layout, channel, frames)
+    if layout.encoding == "uint8":
+        out -= MIDDLE
 
 
 def chunks(

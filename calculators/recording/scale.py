@@ -6,7 +6,7 @@ from calculators.recording.layout import Encoding
 from calculators.recording.runs import SHORTEST_CLIPPED
 from calculators.recording.settings import Settings
 
-BITS: dict[Encoding, int] = {"int16": 16, "int24": 24, "int32": 24}
+BITS: dict[Encoding, int] = {"uint8": 8, "int16": 16, "int24": 24, "int32": 24}
 """Converters have at most 24 bits, so in 32-bit samples the last eight do not count here."""
 
 

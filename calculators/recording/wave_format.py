@@ -6,7 +6,7 @@ from struct import unpack_from
 from calculators.recording.errors import RecordingError
 from calculators.recording.layout import SAMPLE_BYTES, Encoding, Fault
 
-ACCEPTED = "Read are 16-, 24- and 32-bit integers and 32-bit floats, uncompressed."
+ACCEPTED = "Read are integers of 8, 16, 24 and 32 bits and 32-bit floats, uncompressed."
 MOST_CHANNELS = 256
 MOST_RATE = 10_000_000
 LEAST_BYTES = 16
@@ -24,7 +24,7 @@ _NAMES = {
     80: "compressed (MPEG)",
     85: "compressed (MPEG layer 3)",
 }
-_INTEGERS: dict[int, Encoding] = {2: "int16", 3: "int24", 4: "int32"}
+_INTEGERS: dict[int, Encoding] = {1: "uint8", 2: "int16", 3: "int24", 4: "int32"}
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,12 @@ from calculators.recording.wave_format import WaveFormat, read_format
 
 ACCEPTED = "Read are WAVE files (RIFF, RF64 or BW64) and FLAC files."
 
+FLAC_IN_OGG = b"\x7fFLAC"
+"""Begins the first packet of an Ogg file that holds FLAC [rfc9639, section 10.1]."""
+
+OGG_START = 64
+"""Bytes in which that packet begins: behind a page's head of 27 bytes and one for its length."""
+
 SEARCHED = 1 << 16
 """Bytes that are searched for the sound where the chunks before it are spoilt."""
 
@@ -52,6 +58,11 @@ def _what_else(source: Source, head: bytes) -> str:
         return _zero_header(source)
     if head[:4] in _CONTAINERS:
         return f"It is a RIFF file, but not of sound (WAVE). {ACCEPTED}"
+    if head[:4] == b"OggS" and FLAC_IN_OGG in source.read(0, OGG_START):
+        return (
+            "It is FLAC in an Ogg file. Unpack it to a FLAC file without Ogg around it, or to a"
+            f" WAVE file: its samples stay as they are. {ACCEPTED}"
+        )
     return f"It is {_OTHERS.get(head[:4], 'no sound file that is known')}. {ACCEPTED}"
 
 

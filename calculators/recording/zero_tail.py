@@ -57,17 +57,21 @@ def _halved(source: Source, start: int, end: int) -> int:
 
 
 def with_zeros_named(source: Source, layout: Layout) -> Layout:
-    """The layout with a fault more, if its frames end in exact zeros for a second or longer."""
+    """The layout with a fault more, if its bytes end in exact zeros for a second or longer.
+
+    In samples of 8 bits such bytes are no silence but the lowest sample: they are left out.
+    """
     zeros = zero_tail(source, layout.data_start, layout.data_end)
     before = -((layout.data_start - zeros) // layout.frame_bytes)
     length = layout.frames - before
     if length == 0 or (before and length < SECONDS * layout.rate):
         return layout
-    text = (
-        f"From frame {before} ({quantity(before / layout.rate, 's', 6)}) on, every sample is"
-        f" exactly zero, for {quantity(length / layout.rate, 's', 6)} up to the end: as after a"
-        " power loss, or with no converter at work."
-    )
+    where = f"From frame {before} ({quantity(before / layout.rate, 's', 6)}) on"
+    lasts = f"for {quantity(length / layout.rate, 's', 6)} up to the end: as after a power loss"
+    text = f"{where}, every sample is exactly zero, {lasts}, or with no converter at work."
+    if layout.encoding == "uint8":
+        text = f"{where}, every byte is zero, {lasts}. That is no sound of 8 bits; it is left out."
+        layout = replace(layout, frames=before)
     packed = layout.container == "FLAC"
     byte = None if packed else layout.data_start + before * layout.frame_bytes
     return replace(layout, faults=(*layout.faults, Fault("zero tail", text, byte, before)))

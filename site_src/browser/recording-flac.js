@@ -31,7 +31,7 @@ const ABORT = 1;
  * @param {Uint8Array} packed blocks; what comes behind the last wanted frame is not looked at
  * @param {number} frames that are in them
  * @param {number} channels
- * @param {number} size bytes of a sample: 2 or 3
+ * @param {number} size bytes of a sample: 1, 2 or 3; 1 has no sign, and 128 is zero
  * @returns {Uint8Array | null} the frames, lowest byte first; null if any of them is damaged
  */
 
@@ -150,7 +150,7 @@ class Library {
     const alike =
       said.getUint32(frame + HEADER.channels, true) === channels && said.getUint32(frame + HEADER.bits, true) === 8 * size;
     if (!alike || this.#frames + count > frames) return this.#fail();
-    const put = size === 2 ? put16 : put24;
+    const put = [put8, put16, put24][size - 1];
     for (let n = 0; n < channels; n++) {
       const samples = new Int32Array(this.#memory.buffer, said.getUint32(pointers + 4 * n, true), count);
       put(samples, this.#out, this.#frames * channels + n, channels);
@@ -163,6 +163,11 @@ class Library {
     this.#damaged = true;
     return ABORT;
   }
+}
+
+/** @type {typeof put16} */
+function put8(samples, out, first, step) {
+  for (let n = 0, at = first; n < samples.length; n++, at += step) out[at] = samples[n] + 128;
 }
 
 /**

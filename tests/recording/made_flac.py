@@ -9,7 +9,7 @@ from itertools import accumulate
 
 import numpy as np
 
-_BITS = {16: 4, 24: 6}
+_BITS = {8: 1, 12: 2, 16: 4, 20: 5, 24: 6, 32: 7}
 
 
 @cache
@@ -87,7 +87,7 @@ def flac(
 
     Args:
         values: Whole numbers (frames, channels).
-        bits: 16 or 24.
+        bits: 8, 16 or 24; others only to be refused.
         rate: Hz.
         size: Frames of each block; several sizes: one after another, as long as there are frames.
         between: Metadata between stream info and sound.

@@ -25,7 +25,9 @@ READ = {
     "test-44100Hz-le-1ch-4bytes": ("int32", 1, 44100, 4410, ["wrong sizes"]),
     "test-8000Hz-le-3ch-5S-24bit-rf64": ("int24", 3, 8000, 5, []),
     "test-8000Hz-le-3ch-5S-24bit": ("int24", 3, 8000, 5, []),
+    "test-8000Hz-le-2ch-1byteu": ("uint8", 2, 8000, 800, []),
     "test-8000Hz-le-4ch-9S-12bit": ("int16", 4, 8000, 9, []),
+    "test-8000Hz-le-5ch-9S-5bit": ("uint8", 5, 8000, 9, []),
 }
 """By name: encoding, channels, rate, frames, faults that are named."""
 
@@ -36,13 +38,11 @@ REFUSED = {
     "test-44100Hz-le-1ch-4bytes-incomplete-chunk": "no format chunk",
     "test-48000Hz-2ch-64bit-float-le-wavex": "64-bit floats",
     "test-8000Hz-le-1ch-1byte-ulaw": "µ-law",
-    "test-8000Hz-le-2ch-1byteu": "8-bit integers",
     "test-8000Hz-le-3ch-5S-24bit-inconsistent": "contradicts itself",
     "test-8000Hz-le-3ch-5S-36bit": "36-bit integers",
     "test-8000Hz-le-3ch-5S-45bit": "45-bit integers",
     "test-8000Hz-le-3ch-5S-53bit": "53-bit integers",
     "test-8000Hz-le-3ch-5S-64bit": "64-bit integers",
-    "test-8000Hz-le-5ch-9S-5bit": "5-bit integers",
 }
 """By name: words of the refusal."""
 

@@ -21,7 +21,8 @@ from tests.recording import made
 
 RATE = 48_000
 FRAMES = 100_000
-BITS = {"PCM_16": 16, "PCM_24": 24}
+BITS = {"PCM_S8": 8, "PCM_16": 16, "PCM_24": 24}
+ENCODINGS = {8: "uint8", 16: "int16", 24: "int24"}
 
 
 def packed(path: Path, subtype: str = "PCM_16", channels: int = 2, frames: int = FRAMES):
@@ -54,7 +55,7 @@ def test_a_flac_file_reads_as_it_was_packed(tmp_path, subtype, channels):
     values, _ = packed(path, subtype, channels, 30_000)
     recording = open_recording(path)
     layout = recording.layout
-    assert (layout.container, layout.encoding) == ("FLAC", f"int{BITS[subtype]}")
+    assert (layout.container, layout.encoding) == ("FLAC", ENCODINGS[BITS[subtype]])
     assert (layout.channels, layout.rate, layout.frames) == (channels, RATE, 30_000)
     assert layout.promised_frames == 30_000
     assert layout.faults == ()
@@ -220,12 +221,17 @@ def test_a_flac_file_that_ends_in_its_header_is_named(tmp_path, spoilt, message)
         assert opened(data).layout.fault("header only") is not None
 
 
-def test_flac_of_eight_bits_is_refused_by_name(tmp_path):
-    """Few recorders write it; what is read is said."""
-    path = tmp_path / "reach.flac"
-    soundfile.write(path, np.zeros(5000), RATE, subtype="PCM_S8", format="FLAC")
-    with pytest.raises(RecordingError, match=r"have 8 bits .* Read is FLAC of 16 and 24 bits"):
-        open_recording(path)
+@pytest.mark.parametrize(("bits", "wave"), [(4, 16), (12, 16), (20, 24), (32, 32)])
+def test_flac_of_other_bits_is_refused_by_name(tmp_path, bits, wave):
+    """The library unpacks none of them (libsndfile 1.2.2); what to do is said."""
+    _, data = packed(tmp_path / "reach.flac", frames=5000)
+    data[20] = data[20] & 0xFE | (bits - 1) >> 4
+    data[21] = data[21] & 0x0F | (bits - 1 & 15) << 4
+    why = rf"have {bits} bits\. Read is FLAC of 8, 16 and 24 bits\. .* WAVE file of {wave} bits"
+    with pytest.raises(RecordingError, match=why):
+        opened(data)
+    with pytest.raises(soundfile.LibsndfileError):
+        soundfile.read(io.BytesIO(data))
 
 
 def test_without_the_library_the_refusal_says_what_to_install(tmp_path, monkeypatch):

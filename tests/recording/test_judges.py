@@ -42,3 +42,13 @@ def test_the_demo_shows_what_it_promises() -> None:
         "flooded",
         "never finished",
     }
+
+
+@pytest.mark.parametrize("number", [2, 4])
+def test_water_that_rests_on_one_value_of_8_bits_is_no_fault(number: int) -> None:
+    """Between animals and boats it is softer than a step; that is said, and no more."""
+    case = made("clean", number)
+    case.signal, case.encoding = 8 * case.signal, "uint8"
+    findings = findings_of(case)
+    assert alarms(findings) == []
+    assert {f.sure for f in findings if f.kind == "drop-out"} == {"possible"}

@@ -64,6 +64,8 @@ def test_the_cut_into_blocks_does_not_show(monkeypatch, block, channels):
 
 def test_the_ends_of_the_range_are_minus_one_and_a_step_below_one():
     """Full scale is what the highest bit stands for."""
+    (found,) = raw_to_samples(as_raw(b"\xff\x80\x00"), layout("uint8", 1))
+    assert list(found) == [1 - 1 / 128, 0.0, -1.0]
     for size, encoding in ((2, "int16"), (3, "int24"), (4, "int32")):
         top = 2 ** (8 * size - 1)
         raw = (top - 1).to_bytes(size, "little") + (-top).to_bytes(size, "little", signed=True)

@@ -118,10 +118,11 @@ def test_files_hold_the_samples(encoding: files.Encoding) -> None:
     sound = synthetic.water(10, 3, 5001, RATE, level=-60.0)
     data = synthetic.wave_bytes(sound, RATE, encoding, note="")
     rate, read = wavfile.read(io.BytesIO(data))
-    bits = {"int16": 16, "int24": 32, "int32": 32, "float32": 1}[encoding]
-    step = {"int16": 2**-15, "int24": 2**-23, "int32": 2**-31, "float32": 2**-24}[encoding]
+    bits = {"uint8": 8, "int16": 16, "int24": 32, "int32": 32, "float32": 1}[encoding]
+    step = {"uint8": 7, "int16": 15, "int24": 23, "int32": 31, "float32": 24}[encoding]
+    zero = 128 if encoding == "uint8" else 0
     assert rate == RATE
-    assert np.abs(read.T / 2 ** (bits - 1) - sound).max() <= step / 2 * 1.001
+    assert np.abs((read.T - float(zero)) / 2 ** (bits - 1) - sound).max() <= 2.0**-step / 2 * 1.001
 
 
 def test_the_head_says_that_it_is_synthetic_and_when_it_began() -> None:

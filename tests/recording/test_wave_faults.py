@@ -296,6 +296,17 @@ def test_a_tail_of_zeros_is_named_where_it_starts():
     assert "From frame 4000 (0.0833333\u00a0s) on" in layout.faults[0].text
 
 
+def test_bytes_of_zero_are_no_sound_of_8_bits():
+    """They would be its lowest sample, and not silence: they are left out of the sound."""
+    sound = bytes([128, 129, 127, 128] * 1000)
+    layout = layout_of(riff(fmt(bits=8), chunk(b"data", sound + bytes(2 * RATE))))
+    assert kinds(layout) == ["zero tail"]
+    assert layout.frames == layout.frames_before_zeros == layout.faults[0].frame == 4000
+    assert layout.faults[0].byte == 44 + 4000
+    assert "every byte is zero, for 2\u00a0s up to the end" in layout.faults[0].text
+    assert "is left out" in layout.faults[0].text
+
+
 def test_less_than_a_second_of_zeros_is_not_named():
     """A converter may rest on zero for a moment."""
     layout = layout_of(zero_filled(2 * RATE - 2))
@@ -426,9 +437,13 @@ def test_an_empty_start_is_none():
         (b"hello, this is text", "no sound file that is known. Read are WAVE files"),
         (riff(chunk(b"data", SOUND)), "no format chunk"),
         (b"RIFF\4\0\0\0AVI LIST", "not of sound"),
-        (riff(fmt(bits=8), chunk(b"data", SOUND)), "8-bit integers. Read are 16-, 24- and 32-bit"),
+        (b"OggS" + bytes(40), "an Ogg file. Read are"),
+        (
+            b"OggS\0\2" + bytes(20) + b"\1\x33\x7fFLAC\1\0\0\1fLaC" + bytes(40),
+            "FLAC in an Ogg file. Unpack it to a FLAC file without Ogg around it, or to a WAVE",
+        ),
         (riff(fmt(bits=64, tag=3), chunk(b"data", SOUND)), "64-bit floats"),
-        (riff(fmt(bits=64), chunk(b"data", SOUND)), "64-bit integers"),
+        (riff(fmt(bits=64), chunk(b"data", SOUND)), "64-bit integers. Read are integers of 8, 16"),
         (riff(fmt(bits=16, tag=3), chunk(b"data", SOUND)), "16-bit floats"),
         (riff(fmt(bits=8, tag=6), chunk(b"data", SOUND)), "A-law"),
         (riff(fmt(bits=8, tag=7), chunk(b"data", SOUND)), "µ-law"),

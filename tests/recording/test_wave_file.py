@@ -13,7 +13,13 @@ from calculators.recording.source import BytesSource, FileSource
 from calculators.recording.wave_file import read_layout
 from tests.recording.made import integers
 
-ENCODINGS = {"int16": "PCM_16", "int24": "PCM_24", "int32": "PCM_32", "float32": "FLOAT"}
+ENCODINGS = {
+    "uint8": "PCM_U8",
+    "int16": "PCM_16",
+    "int24": "PCM_24",
+    "int32": "PCM_32",
+    "float32": "FLOAT",
+}
 CHANNELS = (1, 2, 8)
 RANDOM = np.random.default_rng(20260621)
 
@@ -32,7 +38,7 @@ def noise(encoding: str, frames: int, channels: int) -> np.ndarray:
     """Samples of the whole range, frames × channels, both ends included."""
     if encoding == "float32":
         return RANDOM.uniform(-1.5, 1.5, (frames, channels)).astype(np.float32)
-    bits = int(encoding[3:])
+    bits = 8 * SAMPLE_BYTES[encoding]
     values = RANDOM.integers(-(2 ** (bits - 1)), 2 ** (bits - 1), (frames, channels))
     values[0], values[-1] = -(2 ** (bits - 1)), 2 ** (bits - 1) - 1
     return values
@@ -42,7 +48,7 @@ def written(path: Path, encoding: str, values: np.ndarray, container: str) -> No
     """A file by soundfile, which takes integers from the top of 32 bits."""
     top = values
     if encoding != "float32":
-        top = (values << (32 - int(encoding[3:]))).astype(np.int32)
+        top = (values << (32 - 8 * SAMPLE_BYTES[encoding])).astype(np.int32)
     soundfile.write(path, top, 44_100, subtype=ENCODINGS[encoding], format=container)
 
 

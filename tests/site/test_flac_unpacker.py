@@ -10,13 +10,14 @@ import soundfile
 
 from calculators.recording.flac_stream import head_for, read_stream_info
 from calculators.recording.flac_unpack import unpacker
+from calculators.recording.layout import SAMPLE_BYTES
 from calculators.recording.source import BytesSource
 from site_src.node import run_node
 from site_src.paths import ROOT
 from tests.recording.made_flac import flac
 
 SCRIPT = ROOT / "tests" / "site" / "flac_unpacker.mjs"
-ENCODINGS = {16: "int16", 24: "int24"}
+ENCODINGS = {8: "uint8", 16: "int16", 24: "int24"}
 
 
 def noise(frames, channels, bits):
@@ -33,9 +34,8 @@ def noise(frames, channels, bits):
 def by_soundfile(values, bits, level):
     """A file of the reference encoder, as fast or as small as it can be."""
     target = io.BytesIO()
-    soundfile.write(
-        target, values << (32 - bits), 48_000, f"PCM_{bits}", format="FLAC", compression_level=level
-    )
+    kind = {"format": "FLAC", "subtype": "PCM_S8" if bits == 8 else f"PCM_{bits}"}
+    soundfile.write(target, values << (32 - bits), 48_000, **kind, compression_level=level)
     return target.getvalue()
 
 
@@ -54,7 +54,7 @@ def in_node(jobs):
             "packed": base64.b64encode(packed).decode(),
             "frames": frames,
             "channels": channels,
-            "size": int(encoding[3:]) // 8,
+            "size": SAMPLE_BYTES[encoding],
         }
         for head, packed, frames, channels, encoding in jobs
     ]
@@ -68,13 +68,13 @@ def jobs():
     made = [
         job(by_soundfile(noise(30_000, channels, bits), bits, level), bits)
         for channels in (1, 2, 4, 8)
-        for bits in (16, 24)
+        for bits in ENCODINGS
         for level in (0.0, 1.0)
     ]
     sizes = (16, 4608, 65_535, (16, 1000, 333))
     return made + [
         job(flac(noise(70_000 if size == 65_535 else 9000, 2, bits), bits, size=size), bits)
-        for bits in (16, 24)
+        for bits in ENCODINGS
         for size in sizes
     ]
 

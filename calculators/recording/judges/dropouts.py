@@ -22,6 +22,10 @@ SOFT_STEPS = 1.0
 """Steps of the converter, rms, of all above ``FAST``. A sound softer than this may rest on one
 value by itself; at 1 step rms 38 % of the samples of noise are zero, 64 in a row never."""
 
+COARSE_STEP = 2.0**-7
+"""A step of 8 bits, FS: from here on the water between two loud sounds is softer than a step, and
+rests on one value, however loud the whole recording is."""
+
 FAST = 1 / 32
 """Of the sample rate: what is faster than this moves within 64 samples."""
 
@@ -97,13 +101,18 @@ def _found(
         f"{seconds_text(longest / summary.rate)}."
     )
     if sure == "possible":
-        what += " It is so soft that it may rest on one value of the converter by itself."
+        what += (
+            " Between loud sounds it may be softer than a step of the samples, and rest on one "
+            "value by itself."
+        )
     channel = None if everywhere else number
     return finding(kind, weight, sure, what, spans_of(summary, runs, channel))
 
 
 def _sure(summary: Summary, number: int) -> Sure:
     step = step_of(summary)
+    if step is not None and step >= COARSE_STEP:
+        return "possible"
     fast = summary.frequencies >= FAST * summary.rate
     moving = summary.density[number, fast].sum() * summary.frequencies[1]
     return "certain" if step is None or moving**0.5 > SOFT_STEPS * step else "possible"

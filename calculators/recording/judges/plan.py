@@ -19,7 +19,7 @@ HALF = 0.5
 LATE = 1800.0
 """Seconds by which the start may differ: a recorder is switched on ashore (common practice)."""
 
-BITS: dict[Encoding, int] = {"int16": 16, "int24": 24, "int32": 32, "float32": 32}
+BITS: dict[Encoding, int] = {"uint8": 8, "int16": 16, "int24": 24, "int32": 32, "float32": 32}
 
 
 def judge_plan(sequence: Sequence, plan: Plan) -> Iterator[Finding]:

@@ -11,10 +11,17 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from calculators.recording.samples import MIDDLE
 from calculators.recording.synthetic.noise import Signal
 
 Encoding = Literal["int16", "int24", "int32", "float32"]
-BITS: dict[Encoding, int] = {"int16": 16, "int24": 24, "int32": 32, "float32": 32}
+BITS: dict[Encoding, int] = {
+    "uint8": 8,
+    "int16": 16,
+    "int24": 24,
+    "int32": 32,
+    "float32": 32,
+}
 ENCODINGS: tuple[Encoding, ...] = tuple(BITS)
 
 NOTE = "Synthetic: computed by a program, not recorded. Nothing in it was ever in any water."
@@ -39,6 +46,8 @@ def encoded(signal: Signal, encoding: Encoding) -> bytes:
         return frames.astype("<f4").tobytes()
     steps = 2.0 ** (BITS[encoding] - 1)
     whole = np.clip(np.rint(frames * steps), -steps, steps - 1).astype("<i4")
+    if encoding == "uint8":
+        return (whole + MIDDLE).astype(np.uint8).tobytes()
     if encoding == "int24":
         return _three_bytes(whole)
     return whole.astype("<i2" if encoding == "int16" else "<i4").tobytes()
