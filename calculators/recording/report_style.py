@@ -52,9 +52,9 @@ li {{ margin: 2px 0; }}
   .stacks tr {{ padding: 8px 0; border-bottom: 1px solid var(--rule); }}
   .stacks :is(th, td) {{ padding: 1px 8px; border: 0; overflow-wrap: anywhere; }}
   .stacks [role="rowheader"] {{ font-weight: 650; }}
-  .stacks td[data-column] {{ display: flow-root; padding-left: 124px; }}
-  .stacks td[data-column]::before {{ content: attr(data-column); float: left; width: 112px;
-    margin-left: -116px; color: var(--ink-2); font-size: 0.875rem; }}
+  .stacks td[data-column] {{ display: flow-root; padding-left: 140px; }}
+  .stacks td[data-column]::before {{ content: attr(data-column); float: left; width: 128px;
+    margin-left: -132px; color: var(--ink-2); font-size: 0.875rem; }}
 }}
 @media (max-width: 719px) {{
   .wide {{ display: none; }}

@@ -95,18 +95,18 @@ ALL_IN_SIGHT = """
 
 
 def test_a_phone_shows_every_column_of_every_table(checked):
-    """Row below row, each cell after the name of its column; on a desk it is a table again."""
+    """Row below row, each cell after the name of its column; on paper it is a table again."""
     page = checked.page
-    size = page.viewport_size
+    assert page.viewport_size["width"] <= 430
     page.evaluate("document.querySelectorAll('.recording details').forEach((e) => (e.open = true))")
     name = "(cell) => getComputedStyle(cell, '::before').content"
     length = page.locator(".desk-files tbody td:nth-child(2)").first
-    assert length.evaluate(name) == "none"
-    page.set_viewport_size({"width": 390, "height": 844})
     assert length.evaluate(name) == '"Length"'
     assert page.locator(".recording .table-scroll").count() == 3
     assert page.locator(".recording .table-scroll").evaluate_all(ALL_IN_SIGHT) == 0
-    page.set_viewport_size(size)
+    page.emulate_media(media="print")
+    assert length.evaluate(name) == "none"
+    page.emulate_media(media="screen")
 
 
 def test_a_rig_and_a_sensitivity_change_the_units(checked):
@@ -121,7 +121,7 @@ def test_a_rig_and_a_sensitivity_change_the_units(checked):
     page.fill("#recording-sensitivity", "-163 dB re 1 FS/µPa ± 1.5")
     page.press("#recording-sensitivity", "Enter")
     checked.until(
-        "document.querySelector('.report-levels').textContent.includes('163.0 dB re 1 µPa')"
+        "document.querySelector('.report-levels').textContent.includes('163.0\u00a0dB re 1 µPa')"
     )
     assert text(checked, "#recording-sensitivity-error") == ""
     page.select_option("#recording-levels", "none")
