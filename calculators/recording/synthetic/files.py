@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from calculators.recording.samples import MIDDLE
 from calculators.recording.synthetic.noise import Signal
 
-Encoding = Literal["int16", "int24", "int32", "float32"]
+Encoding = Literal["uint8", "int16", "int24", "int32", "float32"]
 BITS: dict[Encoding, int] = {
     "uint8": 8,
     "int16": 16,
