@@ -34,7 +34,7 @@ const WORDS = {
 export class Crew {
   /** @type {Engine[]} */ engines = [];
 
-  /** @param {(worker: number, message: any) => void} hear @param {(status: Status) => void} watch */
+  /** @param {(worker: number, message: any) => void} hear @param {(worker: number, status: Status) => void} watch */
   constructor(hear, watch) {
     this.hear = hear;
     this.watch = watch;
@@ -46,7 +46,7 @@ export class Crew {
       const number = this.engines.length;
       const options = { ...WORDS, hear: (/** @type {any} */ message) => this.hear(number, message) };
       const engine = new Engine(runtimeAddress(), recordingWorkerAddress(), options);
-      if (number === 0) engine.watch(this.watch);
+      engine.watch((status) => this.watch(number, status));
       this.engines.push(engine);
     }
     return this.engines[n];
@@ -123,6 +123,7 @@ export class Run {
   async plan(workers) {
     this.#plan = await this.ask({ op: "plan", workers });
     const { sample, stretches } = this.#plan;
+    this.crew.end(this.#plan.workers); // one that was started early, and has nothing to do
     const kept = await this.#takeUp();
     const done = kept?.done ?? [];
     this.sampled = Boolean(kept) || sample.length === 0;

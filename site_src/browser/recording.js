@@ -22,7 +22,7 @@ import { runtimeAddress, runtimeHash, siteAddress } from "./site.js";
  */
 
 /** A report costs time that the check waits for: it may take this part of it. */
-const REPORTING = 0.1;
+const REPORTING = 0.05;
 /** When the first report of a check is made that takes no sample, in ms. */
 const FIRST_REPORT = 700;
 /** Shortest time between two reports of a running check, in ms. */
@@ -66,7 +66,7 @@ export class RecordingPage {
     this.exports = this.#exportTools();
     this.crew = new Crew(
       () => {},
-      (status) => this.#showPython(status),
+      (worker, status) => this.#showPython(worker, status),
     );
     const speed = h(
       document,
@@ -104,10 +104,12 @@ export class RecordingPage {
     intake.files.addEventListener("change", () => this.#picked(intake.files));
     intake.folder.addEventListener("change", () => this.#picked(intake.folder));
     intake.demo.addEventListener("click", () => void this.#demo());
+    for (const control of [intake.choose, intake.chooseFolder]) control.addEventListener("click", () => this.#warmAll());
+    this.two.addEventListener("change", () => this.#warmAll());
     section.addEventListener("dragover", (event) => {
       event.preventDefault();
       intake.over = true;
-      this.#warm();
+      this.#warmAll();
     });
     section.addEventListener("dragleave", (event) => {
       if (!section.contains(/** @type {Node | null} */ (event.relatedTarget))) intake.over = false;
@@ -149,8 +151,20 @@ export class RecordingPage {
     if (this.section.isConnected) void this.crew.engine(0).start().catch(() => {}); // the state line says it
   }
 
-  /** @param {Status} status */
-  #showPython({ state, words }) {
+  /** Files are about to come: whoever is to work on them starts while the reader looks for them. */
+  #warmAll() {
+    this.#warm();
+    if (!this.section.isConnected || this.crew.engine(0).status.state !== "live") return;
+    // Not beside a check, or after one: new files would end it.
+    if (this.two.checked && !this.run) void this.crew.engine(1).start().catch(() => {}); // one does it all, then
+  }
+
+  /** @param {number} worker @param {Status} status */
+  #showPython(worker, { state, words }) {
+    if (worker > 0) {
+      this.section.dataset.second = state; // for whoever measures
+      return;
+    }
     this.section.dataset.python = state;
     setText(this.python, state === "live" || state === "idle" ? "" : words);
   }

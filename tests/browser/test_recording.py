@@ -440,6 +440,19 @@ def test_a_file_that_changes_while_it_is_checked_is_named_and_nothing_is_lost(
     assert "44\u00a0% is done" in text(reader, ".kept")
 
 
+def test_a_second_worker_starts_when_it_is_asked_for_and_ends_where_it_has_nothing_to_do(reader):
+    """While the reader looks for files; the demo is too short for two."""
+    begin(reader)
+    reader.until(f"{SECTION}.dataset.python === 'live'")
+    assert not reader.now(f"'second' in {SECTION}.dataset")
+    reader.page.uncheck("#recording-two")
+    reader.page.check("#recording-two")
+    reader.until(f"{SECTION}.dataset.second === 'live'")
+    reader.page.click("button.demo")
+    reader.until(state("done"))
+    assert reader.now(f"{SECTION}.dataset.second === 'idle'")
+
+
 def test_other_files_are_checked_though_the_first_check_is_paused(reader, long_file):
     """A pause ends with the check that it was made for."""
     begin(reader)

@@ -7,7 +7,7 @@ import pytest
 
 from calculators.recording.judges.hum_lines import mains_lines, pitch_of_machine, place_of
 from calculators.recording.judges.low import flow_in, strumming_in
-from calculators.recording.judges.spectral import DECIBELS, LogSpectrum, excess
+from calculators.recording.judges.spectral import DECIBELS, LogSpectrum, excess, running_median
 from calculators.recording.judges.steps import bursts_in, step_in
 from tests.recording.fault_cases import GRID
 
@@ -180,3 +180,16 @@ def test_bursts_are_short_and_stand_out() -> None:
 def test_decibels_in_a_neper() -> None:
     """10 lg e."""
     assert pytest.approx(10 / log(10)) == DECIBELS
+
+
+@pytest.mark.parametrize("factor", [1.001, 1.26, 3.0])
+def test_a_running_median_is_that_of_each_window(factor: float) -> None:
+    """To the bit what numpy says of each window anew, odd or even, with levels that are equal."""
+    rng = np.random.default_rng(5)
+    frequencies = np.arange(1, 400) * 0.73
+    levels = np.round(rng.standard_normal(frequencies.size) * 10, 1)
+    each = [
+        float(np.median(levels[(frequencies >= f / factor) & (frequencies <= f * factor)]))
+        for f in frequencies
+    ]
+    assert running_median(levels, frequencies, factor).tolist() == each

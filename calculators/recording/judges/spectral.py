@@ -8,6 +8,7 @@ stays. So lines are looked for in the mean of logarithms, and not in the mean of
 loudest minute rules.
 """
 
+from bisect import bisect_left, insort
 from dataclasses import dataclass
 from math import log, pi, sqrt
 from statistics import NormalDist
@@ -81,9 +82,21 @@ def excess(levels: Floats) -> Floats:
 
 def running_median(levels: Floats, frequencies: Floats, factor: float) -> Floats:
     """Median of the levels from each frequency divided by ``factor`` up to it times ``factor``."""
-    low = np.searchsorted(frequencies, frequencies / factor)
-    high = np.searchsorted(frequencies, frequencies * factor, side="right")
-    return np.array([np.median(levels[a:b]) for a, b in zip(low, high, strict=True)])
+    low = np.searchsorted(frequencies, frequencies / factor).tolist()
+    high = np.searchsorted(frequencies, frequencies * factor, side="right").tolist()
+    values = levels.tolist()
+    found, inside = [], list[float]()
+    first = end = 0
+    for start, stop in zip(low, high, strict=True):
+        # In order all the time: a browser takes six times as long to ask numpy anew for each.
+        for value in values[end:stop]:
+            insort(inside, value)
+        for value in values[first:start]:
+            del inside[bisect_left(inside, value)]
+        first, end = start, stop
+        half = len(inside) // 2
+        found.append(inside[half] if len(inside) % 2 else (inside[half - 1] + inside[half]) / 2)
+    return np.array(found)
 
 
 def slope(frequencies: Floats, levels: Floats) -> float:
