@@ -272,7 +272,8 @@ def test_the_choice_of_units_is_remembered(reader):
     us = float(reader.field("temperature").input_value())
     assert us == pytest.approx(metric * 9 / 5 + 32)
     assert reader.one('.in[data-input="temperature"] .unit').inner_text() == "°F"
-    reader.live("corner-frequency")
+    reader.visit("corner-frequency")
+    assert reader.one(":scope").get_attribute("data-system") == "us"
     reader.live("runtime")
     reader.until("document.querySelector('section.calc').dataset.system === 'us'")
     assert float(reader.field("temperature").input_value()) == us

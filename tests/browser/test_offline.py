@@ -3,6 +3,7 @@
 import json
 import shutil
 import threading
+from contextlib import contextmanager
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from calculators import EDITION
 from calculators.registry import CALCULATORS
 from site_src.runtime import file_entry
 from site_src.serve import Server
+from tests.browser.conftest import fresh_reader
 from tests.built import free_port
 from tests.recording.made_flac import flac
 
@@ -37,6 +39,15 @@ class Host:
         self.server.shutdown()
         self.server.server_close()
 
+    @contextmanager
+    def gone(self):
+        """Nothing listens on its port."""
+        self.stop()
+        try:
+            yield
+        finally:
+            self.start()
+
 
 @pytest.fixture
 def host(site):
@@ -45,14 +56,35 @@ def host(site):
     host.stop()
 
 
-@pytest.fixture
-def kept(host, open_reader):
-    """A reader whose device holds the proved offline copy."""
-    reader = open_reader(host.url, service_workers="allow")
+def keeper(reader):
+    """The same reader, with a device that holds the proved offline copy."""
     reader.go("calculators/corner-frequency/")
     reader.state("live")
     keep(reader)
     return reader
+
+
+@pytest.fixture
+def kept(host, open_reader):
+    """A reader whose device holds the proved offline copy, and is spoiled by the test."""
+    return keeper(open_reader(host.url, service_workers="allow"))
+
+
+@pytest.fixture(scope="module")
+def shared_host(site):
+    """A server for all tests that leave it as it was."""
+    host = Host(site.folder)
+    yield host
+    host.stop()
+
+
+@pytest.fixture(scope="module")
+def shared(browser, shared_host):
+    """A reader whose copy is used by tests that leave it as it was: to keep it takes long."""
+    reader = keeper(fresh_reader(browser, shared_host.url, service_workers="allow"))
+    yield reader
+    reader.page.context.close()
+    assert reader.unexpected() == []
 
 
 def keep(reader):
@@ -61,11 +93,11 @@ def keep(reader):
     reader.until(READY)
 
 
-def test_keeping_proves_files_and_python_and_tells_what_it_proved(kept):
+def test_keeping_proves_files_and_python_and_tells_what_it_proved(shared):
     """By hash, by a start of Python, and with the browser's word on persistence."""
-    words = kept.page.locator(".offline").inner_text()
+    words = shared.page.locator(".offline").inner_text()
     listed = json.loads(
-        kept.page.evaluate("() => fetch('/offline-manifest.json').then((r) => r.text())")
+        shared.page.evaluate("() => fetch('/offline-manifest.json').then((r) => r.text())")
     )
     assert f"edition {EDITION}" in words
     assert f"All {len(listed['files'])} files" in words
@@ -74,45 +106,46 @@ def test_keeping_proves_files_and_python_and_tells_what_it_proved(kept):
     assert "The browser" in words
 
 
-def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(kept, host, tmp_path):
+def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(
+    shared, shared_host, tmp_path
+):
     """The server is really gone: nothing listens on its port."""
-    host.stop()
-    kept.live("runtime")
-    before = kept.answer
-    kept.type("battery_capacity", "1")
-    assert kept.answer != before
-    kept.one(".show-qr").click()
-    kept.until("document.querySelector('dialog.qr svg')")
-    kept.page.locator("dialog.qr .close").click()
-    kept.go("calculators/recording-storage?from=afar")
-    assert kept.page.url == f"{host.url}calculators/recording-storage/?from=afar"
-    kept.state("live")
-    kept.go("listen/check/")
-    kept.until("document.querySelector('.recording[data-live]')")
-    kept.page.click("button.demo")
-    kept.until("document.querySelector('.recording[data-check=done]')")
-    packed = tmp_path / "reach.flac"
-    packed.write_bytes(flac(np.arange(-20_000, 20_000)[:, None], rate=8000))
-    kept.page.set_input_files(".pick-files", packed)
-    kept.until("document.querySelector('.desk-files').innerText.includes('reach.flac')")
-    kept.until("document.querySelector('.recording[data-check=done]')")
-    assert "8000 Hz, 1 channel, 16 bit" in kept.page.locator(".desk-files").inner_text()
-    kept.expect("404")
-    assert kept.page.goto(f"{host.url}no/such/page/").status == 404
-    assert "Wetside" in kept.page.title()
-    host.start()
+    with shared_host.gone():
+        shared.live("runtime")
+        before = shared.answer
+        shared.type("battery_capacity", "1")
+        assert shared.answer != before
+        shared.one(".show-qr").click()
+        shared.until("document.querySelector('dialog.qr svg')")
+        shared.page.locator("dialog.qr .close").click()
+        shared.go("calculators/recording-storage?from=afar")
+        assert shared.page.url == f"{shared.url}calculators/recording-storage/?from=afar"
+        shared.state("live")
+        shared.go("listen/check/")
+        shared.until("document.querySelector('.recording[data-live]')")
+        shared.page.click("button.demo")
+        shared.until("document.querySelector('.recording[data-check=done]')")
+        packed = tmp_path / "reach.flac"
+        packed.write_bytes(flac(np.arange(-20_000, 20_000)[:, None], rate=8000))
+        shared.page.set_input_files(".pick-files", packed)
+        shared.until("document.querySelector('.desk-files').innerText.includes('reach.flac')")
+        shared.until("document.querySelector('.recording[data-check=done]')")
+        files = shared.page.locator(".desk-files").inner_text()
+        assert "8000 Hz, 1 channel, 16 bit" in files
+        shared.expect("404")
+        assert shared.page.goto(f"{shared.url}no/such/page/").status == 404
+        assert "Wetside" in shared.page.title()
 
 
-def test_check_now_proves_it_again_without_the_network(kept, host):
+def test_check_now_proves_it_again_without_the_network(shared, shared_host):
     """What was kept yesterday may have been cleared today."""
-    host.stop()
-    kept.go("safety/")
-    assert kept.page.evaluate(f"() => {READY}"), "the last proof is shown with its date"
-    kept.page.locator(".offline .check").click()
-    kept.until("document.querySelector('.offline-state').textContent.startsWith('Checking')")
-    kept.until(READY)
-    assert "All " in kept.page.locator(".offline-facts").inner_text()
-    host.start()
+    with shared_host.gone():
+        shared.go("safety/")
+        assert shared.page.evaluate(f"() => {READY}"), "the last proof is shown with its date"
+        shared.page.locator(".offline .check").click()
+        shared.until("document.querySelector('.offline-state').textContent.startsWith('Checking')")
+        shared.until(READY)
+        assert "All " in shared.page.locator(".offline-facts").inner_text()
 
 
 SPOIL = """
@@ -130,8 +163,11 @@ async () => {
 """
 
 
-def test_a_spoiled_copy_is_found_out_and_mended(kept):
-    """Two files gone, one damaged: each is told, and keeping again repairs all."""
+def test_a_spoiled_copy_is_found_out_mended_or_fetched_anew(kept):
+    """Two files gone, one damaged: each is told, and keeping again repairs all.
+
+    Spoiled anew, Python can't start; the retry must not meet the same bad copy again.
+    """
     kept.page.evaluate(SPOIL)
     kept.page.locator(".offline .check").click()
     kept.until(NOT_READY)
@@ -141,10 +177,6 @@ def test_a_spoiled_copy_is_found_out_and_mended(kept):
     assert "python_stdlib.zip is damaged" in words
     assert "safety/index.html is missing" in words
     keep(kept)
-
-
-def test_python_that_is_damaged_on_the_device_is_fetched_anew(kept):
-    """The retry must not meet the same bad copy again."""
     kept.expect("console:", "error:")
     kept.page.evaluate(SPOIL)
     kept.go("calculators/corner-frequency/")

@@ -60,12 +60,16 @@ def test_a_row_that_keeps_its_pitch_is_a_machine_or_fish(pitch: float) -> None:
 
 
 def test_boats_that_pass_one_after_the_other_are_no_line() -> None:
-    """Six of them, each of another shaft, heard for minutes."""
-    boats = sum(
-        synthetic.boat(n, 1, FRAMES, RATE, TIME[-1] * (n + 0.5) / 6, 60.0, 0.03, 9.0 + 3.0 * n)
-        for n in range(6)
+    """Six of them, each of another shaft, heard for minutes in its sixth of the time."""
+    each = FRAMES // 6
+    boats = np.concatenate(
+        [
+            synthetic.boat(n, 1, each, RATE, TIME[each] / 2, 60.0, 0.03, 9.0 + 3.0 * n)
+            for n in range(6)
+        ],
+        axis=1,
     )
-    told = found(water() + np.asarray(boats))
+    told = found(water() + boats)
     assert told is None or told.weight == "note"
     assert told is None or "does not tell which" in told.what
 
