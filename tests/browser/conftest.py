@@ -166,7 +166,7 @@ def browser() -> Iterator[Browser]:
     """The system's Chromium."""
     path = shutil.which("chromium")
     assert path, "chromium is not installed"
-    flags = [f"--disable-features={','.join(FEATURES_OFF)}", *os.environ.get("FLAGS", "").split()]
+    flags = [f"--disable-features={','.join(FEATURES_OFF)}"]
     if os.geteuid() == 0:
         flags.append("--no-sandbox")
     with sync_playwright() as playwright:
