@@ -131,7 +131,7 @@ def test_without_its_server_the_handbook_reloads_calculates_shares_and_checks(
         shared.until("document.querySelector('.desk-files').innerText.includes('reach.flac')")
         shared.until("document.querySelector('.recording[data-check=done]')")
         files = shared.page.locator(".desk-files").inner_text()
-        assert "8000 Hz, 1 channel, 16 bit" in files
+        assert "8000\u00a0Hz, 1 channel, 16\u00a0bit" in files
         shared.expect("404")
         assert shared.page.goto(f"{shared.url}no/such/page/").status == 404
         assert "Wetside" in shared.page.title()
