@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from inspect import signature
 from math import inf
+from operator import itemgetter
 from typing import Any, ClassVar, Literal, TypeVar
 
 from calculators import calendar_texts, entries, units
@@ -507,9 +508,9 @@ class Verdict:
         level = self.level(values, low, high)
         return level, {"good": self.met, "care": self.unsure, "fail": self.missed}[level]
 
-    def over_limit(self, answer: float, values: Mapping[str, Value]) -> float:
-        """How far what is held against the limit lies above it."""
-        return (abs(answer) if self.either_way else answer) - self.limit_in(values)
+    def above(self, answer: float, limit: float) -> float:
+        """How far what is held against this limit lies above it."""
+        return (abs(answer) if self.either_way else answer) - limit
 
     def _held(self, low: float, high: float) -> tuple[float, float]:
         """Lowest and highest of what is held against the limit."""
@@ -709,7 +710,7 @@ class Calculator:
         if len(set(names)) != len(names):
             raise TypeError(f"{self.id}: a name is used twice")
         wanted = {i.name for i in self.inputs if not i.group} | {g.name for g in self.groups}
-        if set(signature(self.compute).parameters) != wanted:
+        if set(self.parameters) != wanted:
             raise TypeError(f"{self.id}: compute must take {sorted(wanted)}")
         for output in self.outputs:
             limit = output.verdict.limit if output.verdict else 0.0
@@ -727,6 +728,19 @@ class Calculator:
                 raise TypeError(f"{self.id}: {fill.name} fills {name}, which is not a number")
             if self.inputs_by_name[name].group:
                 raise TypeError(f"{self.id}: {fill.name} fills {name}, which is in a group")
+
+    @cached_property
+    def parameters(self) -> tuple[str, ...]:
+        """The inputs and groups by name, in the order in which ``compute`` takes them."""
+        return tuple(signature(self.compute).parameters)
+
+    @cached_property
+    def arguments(self) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
+        """Takes from inputs and groups by name what ``compute`` takes, in its order."""
+        if len(self.parameters) == 1:
+            (only,) = self.parameters
+            return lambda given: (given[only],)
+        return itemgetter(*self.parameters)
 
     @cached_property
     def fills_by_name(self) -> dict[str, Fill]:

@@ -179,15 +179,12 @@ def evaluate(card: Calculator, values: Values, shape: Shape | None = None) -> Re
         InputError: If the values do not go together, named by the formula that refuses them.
     """
     shape = shape or card.shape(values)
-    raw = card.compute(**_arguments(shape, values))
-    results = {
-        key: float(raw[name] if row is None else raw[name][row]) for key, name, row in shape.places
-    }
-    if not all(map(isfinite, results.values())):
-        unfit = next(
-            f"{key} is {result}" for key, result in results.items() if not isfinite(result)
-        )
-        raise ArithmeticError(f"{card.id}: {unfit}")
+    # By position: to match dozens of names takes as long as many a calculation.
+    given = card.arguments(_arguments(shape, values))
+    results = _results(shape, card.compute(*given))
+    # What is no number makes the sum none; a sum that only grew too large is looked at closely.
+    if not isfinite(sum(results.values())):
+        _require_finite(card, results)
     return results
 
 
@@ -197,8 +194,26 @@ def evaluate_apart(card: Calculator, values: Values, names: Iterable[str], shape
     return {name: card.apart[name](**arguments) for name in names}
 
 
-def _arguments(shape: Shape, values: Values) -> dict[str, Any]:
+def _results(shape: Shape, raw: Mapping[str, Any]) -> Results:
+    """Every output by key, of what a card's function returns."""
+    if not shape.rows:  # then keys are names
+        return {name: float(raw[name]) for name in shape.outputs}
+    return {
+        key: float(raw[name] if row is None else raw[name][row]) for key, name, row in shape.places
+    }
+
+
+def _require_finite(card: Calculator, results: Results) -> None:
+    """An answer that is no number is a defect, and is never shown."""
+    for key, result in results.items():
+        if not isfinite(result):
+            raise ArithmeticError(f"{card.id}: {key} is {result}")
+
+
+def _arguments(shape: Shape, values: Values) -> Mapping[str, Any]:
     """What the functions of a card take: inputs by name, groups as lists of rows."""
+    if not shape.rows:  # then keys are names
+        return values
     if shape.references:
         _check_references(shape, values)
     arguments: dict[str, Any] = {name: values[name] for name in shape.plain}

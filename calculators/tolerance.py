@@ -1,6 +1,6 @@
 """How far the answers may lie apart while every input stays within its tolerance."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise, product
@@ -25,6 +25,22 @@ which it was seen."""
 
 GOLDEN = (5**0.5 - 1) / 2
 """What each such step leaves of that stretch, so that one new place a step is enough."""
+
+
+Place = tuple[float, ...]
+"""A value of each input that carries a tolerance, in the order of the spans."""
+
+Answers = tuple[float, ...]
+"""Each output at a place, in order; then how far each that has a limit that moves is above it."""
+
+Sweep = tuple[Answers, Answers, Answers, Answers, Answers]
+"""Answers while one input goes from low over its value to high and the others stay."""
+
+Course = tuple[float, bool]
+"""How far an output goes along a sweep, and whether it turns there by more than rounding."""
+
+Ends = tuple[bool, ...]
+"""A corner: for each input whether it is at its high end."""
 
 
 @dataclass
@@ -54,47 +70,112 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     """
     if not spans:
         return Spread(dict(nominal), dict(nominal))
-    shape = card.shape(values)
-
-    judged = _moving_limits(shape, spans)
-
-    def at(changed: Values) -> Results:
-        given = values | changed
-        return _with_margins(judged, given, evaluate(card, given, shape))
-
-    nominal = _with_margins(judged, values, nominal)
-    found = Spread(dict(nominal), dict(nominal))
-    sweeps = {
-        name: _sweep(at, name, (low, float(values[name]), high), nominal)
-        for name, (low, high) in spans.items()
-    }
-    series = {name: _by_output(sweep) for name, sweep in sweeps.items()}
-    for sweep in sweeps.values():
-        _widen(found, sweep)
-    for output in nominal:
-        widths = {name: max(of[output]) - min(of[output]) for name, of in series.items()}
-        found.shares[output] = _normalised(widths)
-    _widen(found, [at(corner) for corner in _corners(spans, sweeps, nominal)])
-    along_one, along_several = _turning(series)
-    for output, name in along_one.items():
-        _widen(found, _inside(at, output, name, spans, sweeps))
+    box = _Box(card, values, spans, nominal)
+    sweeps = [box.sweep(index) for index in range(len(spans))]
+    pointed = _pointed(sweeps)
+    for corner in _corners(len(spans), pointed):
+        box.at(box.place(corner))
+    courses = [_courses(sweep) for sweep in sweeps]
+    along_one, along_several = _turning(courses)
+    for output, index in along_one.items():
+        for sign, corner in zip((-1, 1), pointed[output], strict=True):
+            box.climb(sign, output, index, box.place(corner))
     if along_several:
-        _widen(found, [at(draw) for draw in _draws(spans)])
-    found.method = _method(spans, bool(along_one), along_several)
-    _without_rounding(found, nominal)
-    for margin, (name, _) in judged.items():
-        found.margins[name] = found.low.pop(margin), found.high.pop(margin)
-        del found.shares[margin]
-    return found
+        for place in _draws(box.spans):
+            box.at(place)
+    method = _method(len(spans), bool(along_one), along_several)
+    return box.spread(_shares(tuple(spans), courses), method)
 
 
-def _moving_limits(shape: Shape, spans: Spans) -> dict[str, tuple[str, Verdict]]:
-    """The verdicts whose limit the tolerances may move as well as the answer, by their margin.
+class _Box:
+    """What the tolerances allow, and the answers at every place of it that was looked at.
 
-    A margin is called what no output can be; its output's name stands with the verdict.
+    Ways to two extremes may share places: each is worked out once.
     """
+
+    def __init__(self, card: Calculator, values: Values, spans: Spans, nominal: Results) -> None:
+        self.card, self.values, self.shape = card, values, card.shape(values)
+        self.names, self.spans = tuple(spans), tuple(spans.values())
+        self.judged = _moving_limits(self.shape, spans)
+        self.middle = tuple(float(values[name]) for name in spans)
+        self.nominal = self._answers(values, nominal)
+        self.seen = {self.middle: self.nominal}
+
+    def at(self, place: Place) -> Answers:
+        """The answers there."""
+        return self._seen_at(place, self._values(place))
+
+    def moved(self, place: Place, given: Values, index: int, value: float) -> Answers:
+        """The answers where one input is another than at a place that has these values."""
+        there = (*place[:index], value, *place[index + 1 :])
+        return self._seen_at(there, given | {self.names[index]: value})
+
+    def _values(self, place: Place) -> Values:
+        return self.values | dict(zip(self.names, place, strict=True))
+
+    def _seen_at(self, place: Place, given: Values) -> Answers:
+        answers = self.seen.get(place)
+        if answers is None:
+            answers = self._answers(given, evaluate(self.card, given, self.shape))
+            self.seen[place] = answers
+        return answers
+
+    def _answers(self, values: Values, results: Results) -> Answers:
+        """Results, and how far those with a limit that moves are above it at the same inputs."""
+        above = [
+            verdict.above(results[name], _limit(verdict, values, results))
+            for name, verdict in self.judged.items()
+        ]
+        return (*results.values(), *above)
+
+    def sweep(self, index: int) -> Sweep:
+        """The answers along one input."""
+        (low, high), value = self.spans[index], self.middle[index]
+        places = ((low + value) / 2, (value + high) / 2, low, high)
+        before, after, first, last = [
+            self.moved(self.middle, self.values, index, x) for x in places
+        ]
+        return first, before, self.nominal, after, last
+
+    def place(self, corner: Ends) -> Place:
+        """Where this corner lies."""
+        return tuple([span[end] for span, end in zip(self.spans, corner, strict=True)])
+
+    def climb(self, sign: int, output: int, index: int, corner: Place) -> None:
+        """Look on the way to where an output is highest, or lowest (sign -1), along one input."""
+
+        given = self._values(corner)
+
+        def height(x: float) -> float:
+            return sign * self.moved(corner, given, index, x)[output]
+
+        _climb(height, *self.spans[index])
+
+    def spread(self, shares: list[dict[str, float]], method: str) -> Spread:
+        """Lowest and highest of all that was seen, but for what is rounding.
+
+        An answer that no tolerance moves has no range, and nothing that makes it.
+        """
+        low, high = (list(map(most, self.nominal, *self.seen.values())) for most in (min, max))
+        for index, value in enumerate(self.nominal):
+            if isclose(low[index], high[index], rel_tol=ROUNDING):
+                low[index] = high[index] = value
+                shares[index] = dict.fromkeys(shares[index], 0.0)
+        outputs = tuple(self.shape.outputs)
+        count = len(outputs)
+        return Spread(
+            dict(zip(outputs, low, strict=False)),
+            dict(zip(outputs, high, strict=False)),
+            dict(zip(outputs, shares, strict=False)),
+            dict(zip(self.judged, zip(low[count:], high[count:], strict=True), strict=True)),
+            method,
+        )
+
+
+def _moving_limits(shape: Shape, spans: Spans) -> dict[str, Verdict]:
+    """The verdicts whose limit the tolerances may move as well as the answer, by output."""
     return {
-        f"{key} over its limit": (key, output.verdict)
+        key: output.verdict
         for key, output in shape.outputs.items()
         if output.verdict is not None
         and output.verdict.level is None
@@ -109,133 +190,83 @@ def _may_move(limit: float | str | Callable[..., float], shape: Shape, spans: Sp
     )
 
 
-def _with_margins(
-    judged: Mapping[str, tuple[str, Verdict]], values: Values, results: Results
-) -> Results:
-    """Results, and how far each of these outputs lies above its limit at the very same inputs."""
-    if not judged:
-        return results
-    together = values | results
-    margins = {
-        margin: verdict.over_limit(results[name], together)
-        for margin, (name, verdict) in judged.items()
-    }
-    return results | margins
+def _limit(verdict: Verdict, values: Values, results: Results) -> float:
+    """The limit at these inputs and outputs; to put all of them together takes time."""
+    name = verdict.limit
+    if not isinstance(name, str):
+        return verdict.limit_in(values | results)
+    return results[name] if name in results else float(values[name])
 
 
-def _without_rounding(found: Spread, nominal: Results) -> None:
-    """An answer that no tolerance moves has no range, and nothing that makes it."""
-    for output, value in nominal.items():
-        if isclose(found.low[output], found.high[output], rel_tol=ROUNDING):
-            found.low[output] = found.high[output] = value
-            found.shares[output] = dict.fromkeys(found.shares[output], 0.0)
+def _corners(inputs: int, pointed: Sequence[tuple[Ends, Ends]]) -> Iterable[Ends]:
+    """All corners if they are few, else the two per output that its sweeps point to."""
+    if _few(inputs):
+        return product((False, True), repeat=inputs)
+    return dict.fromkeys(corner for both in pointed for corner in both)  # outputs often share one
 
 
-def _sweep(
-    at: Callable[[Values], Results],
-    name: str,
-    points: tuple[float, float, float],
-    nominal: Results,
-) -> list[Results]:
-    """Results while one input goes from low over its value to high and the others stay."""
-    low, value, high = points
-    before, after = at({name: (low + value) / 2}), at({name: (value + high) / 2})
-    return [at({name: low}), before, nominal, after, at({name: high})]
+def _few(inputs: int) -> bool:
+    return inputs <= MOST_CORNERS
 
 
-def _by_output(sweep: list[Results]) -> dict[str, tuple[float, ...]]:
-    """The values of each output along a sweep."""
-    columns = zip(*(results.values() for results in sweep), strict=True)
-    return dict(zip(sweep[0], columns, strict=True))
+def _pointed(sweeps: Sequence[Sweep]) -> list[tuple[Ends, Ends]]:
+    """By output the corners where it is lowest and where highest, as its rises and falls say."""
+    found = []
+    for output in range(len(sweeps[0][0])):
+        rises = tuple([sweep[-1][output] >= sweep[0][output] for sweep in sweeps])
+        found.append((tuple([not up for up in rises]), rises))
+    return found
 
 
-def _turning(series: Mapping[str, Mapping[str, tuple[float, ...]]]) -> tuple[dict[str, str], bool]:
+def _courses(sweep: Sweep) -> list[Course]:
+    """The course of each output along a sweep."""
+    return [
+        (abs(e - a), False)
+        if a <= b <= c <= d <= e or a >= b >= c >= d >= e
+        else (max(a, b, c, d, e) - min(a, b, c, d, e), _turns((a, b, c, d, e)))
+        for a, b, c, d, e in zip(*sweep, strict=True)
+    ]
+
+
+def _turns(points: tuple[float, ...]) -> bool:
+    """Whether points rise and fall by more than rounding."""
+    slack = ROUNDING * max(map(abs, points))
+    steps = [after - before for before, after in pairwise(points)]
+    return min(steps) < -slack and max(steps) > slack
+
+
+def _turning(courses: Sequence[Sequence[Course]]) -> tuple[dict[int, int], bool]:
     """By output the one input along which it turns, and whether any output turns along several."""
-    turning: dict[str, list[str]] = {}
-    for name, of in series.items():
-        for output, points in of.items():
-            if not _steady(points):
-                turning.setdefault(output, []).append(name)
-    along_one = {output: names[0] for output, names in turning.items() if len(names) == 1}
+    turning: dict[int, list[int]] = {}
+    for index, of_input in enumerate(courses):
+        for output, (_, turns) in enumerate(of_input):
+            if turns:
+                turning.setdefault(output, []).append(index)
+    along_one = {output: found[0] for output, found in turning.items() if len(found) == 1}
     return along_one, len(along_one) < len(turning)
 
 
-def _method(spans: Spans, along_one: bool, along_several: bool) -> str:
+def _shares(names: tuple[str, ...], courses: Sequence[Sequence[Course]]) -> list[dict[str, float]]:
+    """By output the part of its range that each input causes alone."""
+    return [
+        _normalised(names, [width for width, _ in of_output])
+        for of_output in zip(*courses, strict=True)
+    ]
+
+
+def _normalised(names: tuple[str, ...], widths: Sequence[float]) -> dict[str, float]:
+    total = sum(widths)
+    if not total:
+        return dict.fromkeys(names, 0.0)
+    return {name: width / total for name, width in zip(names, widths, strict=True)}
+
+
+def _method(inputs: int, along_one: bool, along_several: bool) -> str:
     """How the range was found, in words."""
-    which = f"all {2 ** len(spans)} corners" if _few(spans) else "the corners that decide"
+    which = f"all {2**inputs} corners" if _few(inputs) else "the corners that decide"
     more = ", and between them where an answer turns" if along_one else ""
     drawn = f", and of {DRAWS} seeded draws" if along_several else ""
     return f"Lowest and highest of {which}, each tolerance at one of its ends{more}{drawn}."
-
-
-def _few(spans: Spans) -> bool:
-    return len(spans) <= MOST_CORNERS
-
-
-def _steady(points: tuple[float, ...]) -> bool:
-    """Whether points only rise or only fall, but for rounding."""
-    a, b, c, d, e = points
-    if a <= b <= c <= d <= e or a >= b >= c >= d >= e:
-        return True
-    slack = ROUNDING * max(map(abs, points))
-    steps = [after - before for before, after in pairwise(points)]
-    return min(steps) >= -slack or max(steps) <= slack
-
-
-def _normalised(widths: dict[str, float]) -> dict[str, float]:
-    total = sum(widths.values())
-    return {name: width / total if total else 0.0 for name, width in widths.items()}
-
-
-def _widen(found: Spread, more: list[Results]) -> None:
-    for output, values in _by_output(more).items():
-        found.low[output] = min(found.low[output], *values)
-        found.high[output] = max(found.high[output], *values)
-
-
-def _corners(spans: Spans, sweeps: dict[str, list[Results]], nominal: Results) -> Iterator[Values]:
-    """All corners if they are few, else the two per output that its sweeps point to."""
-    if _few(spans):
-        for ends in product(*spans.values()):
-            yield dict(zip(spans, ends, strict=True))
-        return
-    pointed: dict[tuple[bool, ...], None] = {}  # outputs often share a corner: each once
-    for output in nominal:
-        pointed |= dict.fromkeys(_pointed(output, spans, sweeps))
-    for ends in pointed:
-        yield _corner(spans, ends)
-
-
-def _pointed(
-    output: str, spans: Spans, sweeps: Mapping[str, list[Results]]
-) -> tuple[tuple[bool, ...], tuple[bool, ...]]:
-    """By input whether it is at its high end where this output is lowest, and where highest."""
-    rises = tuple(sweeps[name][-1][output] >= sweeps[name][0][output] for name in spans)
-    return tuple(not up for up in rises), rises
-
-
-def _corner(spans: Spans, ends: tuple[bool, ...]) -> Values:
-    return {name: spans[name][end] for name, end in zip(spans, ends, strict=True)}
-
-
-def _inside(
-    at: Callable[[Values], Results],
-    output: str,
-    along: str,
-    spans: Spans,
-    sweeps: Mapping[str, list[Results]],
-) -> list[Results]:
-    """Results on the way to the extremes of an output that turns along one input."""
-    seen: list[Results] = []
-    for sign, ends in zip((-1, 1), _pointed(output, spans, sweeps), strict=True):
-        corner = _corner(spans, ends)
-
-        def height(place: float, sign: int = sign, corner: Values = corner) -> float:
-            seen.append(at(corner | {along: place}))
-            return sign * seen[-1][output]
-
-        _climb(height, *spans[along])
-    return seen
 
 
 def _climb(height: Callable[[float], float], low: float, high: float) -> None:
@@ -262,14 +293,15 @@ def _climb(height: Callable[[float], float], low: float, high: float) -> None:
             after = height(farther)
 
 
-def _draws(spans: Spans) -> Iterator[Values]:
-    chances = _chances(len(spans))
+def _draws(spans: Sequence[tuple[float, float]]) -> Iterator[Place]:
+    """Places within the tolerances, the same each time."""
+    inputs = len(spans)
+    chances = _chances(inputs)
     for one in range(DRAWS):
-        row = chances[one * len(spans) : (one + 1) * len(spans)]
-        yield {
-            name: low + (high - low) * chance
-            for (name, (low, high)), chance in zip(spans.items(), row, strict=True)
-        }
+        row = chances[one * inputs : (one + 1) * inputs]
+        yield tuple(
+            low + (high - low) * chance for (low, high), chance in zip(spans, row, strict=True)
+        )
 
 
 @cache

@@ -190,6 +190,49 @@ def test_many_tolerances_with_an_extreme_inside_are_searched_along_the_one_that_
     assert "where an answer turns" in found.method
 
 
+def test_no_place_is_worked_out_twice():
+    """Twice an answer turns where it does: both searches go the same way, which is gone once."""
+    asked = []
+
+    def both(x: float, b: float) -> dict[str, float]:
+        asked.append((x, b))
+        return {"y": (x - 2) ** 2 + b, "z": 2 * ((x - 2) ** 2 + b)}
+
+    card = replace(
+        made(both, number("x", "0", "9", "2"), number("b", "0", "9", "1")),
+        outputs=(Output(name="y", label="Y", unit=""), Output(name="z", label="Z", unit="")),
+    )
+    values = defaults(card)
+    nominal = evaluate(card, values)
+    asked.clear()
+    found = spread(card, values, {"x": (1.3, 3.0), "b": (0.5, 1.5)}, nominal)
+    assert len(asked) == len(set(asked))
+    assert found.low["z"] == 2 * found.low["y"] == pytest.approx(1.0, abs=1e-6)
+
+
+def test_a_function_gets_its_arguments_by_name_whatever_their_order():
+    """Inputs a, b; the function takes b first; the values come either way."""
+    card = made(
+        lambda b, a: {"y": a - 2 * b}, number("a", "0", "9", "1"), number("b", "0", "9", "1")
+    )
+    assert evaluate(card, {"a": 7.0, "b": 2.0}) == evaluate(card, {"b": 2.0, "a": 7.0}) == {"y": 3}
+    assert evaluate(LINE, {"x": 2.0}) == {"y": 2}
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
+def test_what_is_no_number_is_a_defect_named_by_its_output(bad: float):
+    """Whatever stands beside it; large numbers are numbers, also where their sum is none."""
+    outputs = tuple(Output(name=name, label=name, unit="") for name in ("y", "z"))
+
+    def card(z: float) -> Calculator:
+        one = made(lambda x: {"y": 1.5e308, "z": z}, number("x", "0", "9", "1"))
+        return replace(one, outputs=outputs)
+
+    with pytest.raises(ArithmeticError, match=f"made: z is {bad}"):
+        evaluate(card(bad), {"x": 1.0})
+    assert evaluate(card(1.5e308), {"x": 1.0}) == {"y": 1.5e308, "z": 1.5e308}
+
+
 def test_an_error_with_a_sign_is_held_against_its_limit_by_its_size():
     """−10 is within 12 and not within 8; −10 ± 3 may be; and 0 ± 13 may be, too."""
     assert signed("-10", "0", "12", "0") == "met"
