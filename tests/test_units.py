@@ -3,7 +3,7 @@
 import doctest
 import re
 import time
-from math import isclose, isfinite, ulp
+from math import copysign, isclose, isfinite, ulp
 from types import ModuleType
 
 import pint
@@ -644,6 +644,17 @@ def test_a_tolerance_gives_the_two_ends_of_a_value(text, value, unit, ends):
     read_ends = parse_tolerance(text, value, unit, name="size", label="Size")
 
     assert read_ends == pytest.approx(ends, rel=1e-15)
+
+
+def test_zero_keeps_its_sign_in_the_ends_of_a_tolerance_and_has_none_on_a_page():
+    """Whichever zero was asked for first."""
+    for zero in (0.0, -0.0, 0.0):
+        low, high = Tolerance("", 0.0, 0.0, relative=False).ends(zero)
+        assert (low, high) == (0, 0)
+        assert copysign(1, low) == copysign(1, zero)
+        assert [format_display(zero, unit) for unit in ("m", "°C", "s", "1", "dB")] == [
+            f"0{NBSP}m", f"0{NBSP}°C", f"0{NBSP}s", "0", f"0{NBSP}dB",
+        ]  # fmt: skip
 
 
 def test_no_text_is_no_tolerance():

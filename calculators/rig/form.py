@@ -1,8 +1,8 @@
 """A rig and the forms: its own fields by section, a calculator's form filled, and kept again."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from functools import cache, lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators import entries
 from calculators.declare import Calculator, Input, Log, Number, Value, Written, row_of
@@ -33,9 +33,10 @@ def sections_json(rig: Rig, nodes: Evaluated, system: str, *, described: bool = 
     """
     wanted = wanted_keys(nodes)
     entries: dict[str, list[Json]] = {section: [] for section in SECTIONS}
-    for entry, row in _places(rig):
-        shown = _entry_json(rig, nodes, entry, row, system, wanted)
-        entries[entry.section].append(_described(entry.path) | shown if described else shown)
+    for place in _places(tuple(rig.rows(path) for path in ROWS)):
+        shown = _entry_json(rig, nodes, place, system, wanted)
+        path, section = place.entry.path, place.entry.section
+        entries[section].append(_described(path) | shown if described else shown)
     return [
         {
             "section": section,
@@ -51,12 +52,22 @@ def sections_json(rig: Rig, nodes: Evaluated, system: str, *, described: bool = 
     ]
 
 
-def _places(rig: Rig) -> Iterator[tuple[Entry, int]]:
-    """Every entry that there is room for, row by row where it repeats."""
-    yield from ((entry, 1) for entry in _of_rows(""))
-    for path in ROWS:
-        for row in range(1, rig.rows(path) + 1):
-            yield from ((entry, row) for entry in _of_rows(path))
+class _Room(NamedTuple):
+    """An entry that there is room for, its row, and what a rig calls it there."""
+
+    entry: Entry
+    row: int
+    key: str
+
+
+@lru_cache(maxsize=8)
+def _places(rows: tuple[int, ...]) -> list[_Room]:
+    """Every entry that there is room for with so many rows of each kind, row by row."""
+    found = [_Room(entry, 1, entry.path) for entry in _of_rows("")]
+    for path, count in zip(ROWS, rows, strict=True):
+        for row in range(1, count + 1):
+            found += [_Room(entry, row, entry.key(row)) for entry in _of_rows(path)]
+    return found
 
 
 @cache
@@ -82,24 +93,32 @@ def wanted_keys(nodes: Evaluated) -> frozenset[str]:
     return frozenset(wanted)
 
 
+_shown: dict[tuple[str, str], tuple[Stated | None, bool, Derived | None, Json]] = {}
+"""Each field as it was shown last, by key and system, with what it follows from."""
+
+
 def _entry_json(
-    rig: Rig, nodes: Evaluated, entry: Entry, row: int, system: str, wanted: frozenset[str]
+    rig: Rig, nodes: Evaluated, place: _Room, system: str, wanted: frozenset[str]
 ) -> Json:
-    key = entry.key(row)
-    stated = rig.stated.get(key)
-    derived = None if stated else _derived(entry, rig, nodes, system)
-    return _field(entry.path, row, system, stated, key in wanted, derived)
+    """An entry as a field, which is not to be changed: most are the same at the next edit."""
+    key = place.key
+    stated, asked_for = rig.stated.get(key), key in wanted
+    derived = None if stated else _derived(place.entry, rig, nodes, system)
+    last = _shown.get((key, system))
+    if last and last[0] is stated and last[1] is asked_for and last[2] == derived:
+        return last[3]
+    field = _field(place, system, stated, asked_for, derived)
+    _shown[key, system] = stated, asked_for, derived, field
+    return field
 
 
-@lru_cache(maxsize=4_000)
 def _field(
-    path: str, row: int, system: str, stated: Stated | None, wanted: bool, derived: Derived | None
+    place: _Room, system: str, stated: Stated | None, wanted: bool, derived: Derived | None
 ) -> Json:
-    """An entry as a field; most are the same from one edit to the next. It is not to be changed."""
-    entry = ENTRIES[path]
+    entry, row, key = place
     item = entry.item
     return {
-        "name": entry.key(row),
+        "name": key,
         "unit": item.unit_shown(system) if isinstance(item, Number) else "",
         "row": row if entry.rows else None,
         "rows": entry.rows or None,

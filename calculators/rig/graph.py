@@ -13,6 +13,7 @@ from graphlib import TopologicalSorter
 from calculators.declare import Calculator, Choice, Input, Number, Results, Shape, Value, row_of
 from calculators.errors import InputError
 from calculators.evaluate import Given, asked, check_ends, default, evaluate, read_tolerance
+from calculators.links import make_link
 from calculators.registry import CALCULATORS
 from calculators.rig.model import Rig, Stated
 from calculators.rig.schema import ENTRIES, Place, entries_for
@@ -26,21 +27,37 @@ Candidates = list[tuple[str, Place | None]]
 """The entries that an input may have its value from, and the output that may give each."""
 
 
+def _candidates(key: str, item: Input) -> Candidates:
+    """Where an input may have its value from, the first that has one."""
+    otherwise = item.rig_otherwise if isinstance(item, Number) else ""
+    return _entries_or(item.rig, otherwise, row_of(key, item.name))
+
+
+@cache
+def _entries_or(path: str, otherwise: str, row: int) -> Candidates:
+    entries = [ENTRIES[each] for each in (path, otherwise) if each]
+    return [(entry.key(row), entry.gives) for entry in entries]
+
+
 @dataclass(frozen=True)
 class Ground:
     """What the inputs of a calculator rest on: the same ground gives the same answer.
 
-    ``rows`` are the names that call for more rows than one. ``taken`` holds where each input may
-    have its value from, and what was found there.
+    ``rows`` are the names that call for more rows than one. ``stated`` holds what the rig states of
+    each entry that was looked up, None for nothing; ``givers`` the calculators that were looked at
+    for what is not stated, as they were.
     """
 
     rows: list[str]
-    taken: list[tuple[Candidates, Source | None]] = field(default_factory=list)
+    stated: dict[str, Stated | None] = field(default_factory=dict)
+    givers: "dict[str, Node | None]" = field(default_factory=dict)
 
     def holds(self, card: Calculator, rig: Rig, nodes: "Evaluated") -> bool:
         """Whether a rig, with the answers that it has so far, gives just this."""
-        return self.rows == _row_names(card, rig) and all(
-            _source(candidates, rig, nodes) == source for candidates, source in self.taken
+        return (
+            self.rows == _row_names(card, rig)
+            and [rig.stated.get(key) for key in self.stated] == list(self.stated.values())
+            and all(nodes.get(name) is node for name, node in self.givers.items())
         )
 
 
@@ -74,6 +91,12 @@ class Node:
         return self.card.shape(self.given.values)
 
     @cached_property
+    def link(self) -> str:
+        """The link that opens its calculation, once it has an answer."""
+        assert self.results is not None
+        return make_link(self.card, self.given, self.results)
+
+    @cached_property
     def asked_for(self) -> list[tuple[str, str]]:
         """Each entry that it asks for as its choices stand, and the calculator that then gives it.
 
@@ -84,9 +107,8 @@ class Node:
             if not item.rig or not asked(self.card, key, item, self.given.values):
                 continue
             its = self.stated.get(key)
-            for entry in entries_for(item):
-                rig_key = entry.key(row_of(key, item.name))
-                found.append((rig_key, entry.gives.card if entry.gives and its is None else ""))
+            for rig_key, gives in _candidates(key, item):
+                found.append((rig_key, gives.card if gives and its is None else ""))
                 if its == rig_key:
                     break
         return found
@@ -205,10 +227,8 @@ def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -
             usual = read_tolerance(item, key, item.tolerance, item.default_si, "metric", "form")
             found.tolerances |= {key: usual} if usual else {}
         return
-    row = row_of(key, item.name)
-    candidates = [(entry.key(row), entry.gives) for entry in entries_for(item)]
-    source = _source(candidates, rig, nodes)
-    found.ground.taken.append((candidates, source))
+    candidates = _candidates(key, item)
+    source = _source(candidates, rig, nodes, found.ground)
     if source is None:
         found.missing.append((key, candidates[0][0]))
         return
@@ -223,29 +243,30 @@ def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -
         found.refused.append(error)
         return
     found.values[key] = stated.value
-    found.tolerances |= {key: stated.tolerance} if stated.tolerance else {}
+    if stated.tolerance:
+        found.tolerances[key] = stated.tolerance
 
 
-def _source(candidates: Candidates, rig: Rig, nodes: Evaluated) -> Source | None:
-    """The first of them that has a value."""
+def _source(candidates: Candidates, rig: Rig, nodes: Evaluated, ground: Ground) -> Source | None:
+    """The first of them that has a value; what was looked at becomes part of the ground."""
     for key, gives in candidates:
-        stated = rig.stated.get(key)
+        stated = ground.stated[key] = rig.stated.get(key)
         if stated is not None:
             return key, stated
-        derived = _derived(gives, nodes)
-        if derived is not None and gives is not None:
+        if gives is None:
+            continue
+        giver = ground.givers[gives.card] = nodes.get(gives.card)
+        derived = _derived(gives.name, giver)
+        if derived is not None:
             return gives, derived
     return None
 
 
-def _derived(place: Place | None, nodes: Evaluated) -> Stated | None:
-    """What another calculator gives, with its range as tolerance."""
-    node = nodes.get(place.card) if place else None
-    if place is None or node is None or node.results is None or node.spread is None:
+def _derived(name: str, giver: Node | None) -> Stated | None:
+    """What a calculator gives, with its range as tolerance."""
+    if giver is None or giver.results is None or giver.spread is None:
         return None
-    value, low, high = (
-        side[place.name] for side in (node.results, node.spread.low, node.spread.high)
-    )
+    value, low, high = (side[name] for side in (giver.results, giver.spread.low, giver.spread.high))
     if low == high:
         return Stated(value)
     return Stated(value, Tolerance("", value - low, high - value, relative=False))
@@ -255,8 +276,8 @@ def check(item: Input, key: str, stated: Stated) -> None:
     """What the rig accepts may still be outside what this calculator can answer."""
     if isinstance(item, Number):
         item.check(float(stated.value), key, "metric")
-        if stated.tolerance:
-            check_ends(item, key, stated.tolerance.ends(float(stated.value)), "metric")
+        if stated.ends:
+            check_ends(item, key, stated.ends, "metric")
     elif isinstance(item, Choice):
         text = stated.value if isinstance(stated.value, str) else f"{stated.value:g}"
         item.read(text, key)

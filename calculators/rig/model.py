@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from calculators import entries, units
 from calculators.declare import Choice, Log, Number, Value, Written
@@ -22,6 +22,11 @@ class Stated:
 
     value: Value
     tolerance: Tolerance | None = None
+
+    @cached_property
+    def ends(self) -> tuple[float, float] | None:
+        """The lowest and the highest value that the tolerance allows, None without one."""
+        return self.tolerance.ends(float(self.value)) if self.tolerance else None
 
 
 @dataclass(frozen=True)
@@ -65,13 +70,19 @@ class Rig:
     @cached_property
     def _rows(self) -> dict[str, int]:
         """The highest row that is stated of each kind that has one."""
-        found: dict[str, int] = {}
-        for key in self.stated:
-            parts = key.split(".")
-            if len(parts) == 4:
-                path = f"{parts[0]}.{parts[1]}"
-                found[path] = max(found.get(path, 1), int(parts[2]))
-        return found
+        return _highest_rows(tuple(self.stated))
+
+
+@lru_cache(maxsize=8)
+def _highest_rows(keys: tuple[str, ...]) -> dict[str, int]:
+    """The highest row of each kind among these keys: most edits leave them the same."""
+    found: dict[str, int] = {}
+    for key in keys:
+        parts = key.split(".")
+        if len(parts) == 4:
+            path = f"{parts[0]}.{parts[1]}"
+            found[path] = max(found.get(path, 1), int(parts[2]))
+    return found
 
 
 def check_words(name: str, text: str, longest: int) -> None:

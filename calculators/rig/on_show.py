@@ -63,4 +63,5 @@ def _named(part: Json) -> Named:
 
 
 def _changed(now: Named, before: Named) -> list[Json]:
-    return [one for name, one in now.items() if before.get(name) != one]
+    """What is another; most is the very same object, which takes no comparing."""
+    return [one for name, one in now.items() if (old := before.get(name)) is not one and old != one]

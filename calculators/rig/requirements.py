@@ -7,7 +7,6 @@ from typing import Any
 
 from calculators import entries, units
 from calculators.declare import Level, Output, Results, Verdict
-from calculators.links import make_link
 from calculators.present import Worked, output_json, range_text
 from calculators.registry import CALCULATORS
 from calculators.rig.graph import Evaluated, Node, is_asked
@@ -91,8 +90,21 @@ def ample(verdict: Verdict, output: Output, limit: float) -> float:
 
 def requirements(nodes: Evaluated) -> list[Requirement]:
     """Every verdict there is, what is missed first, then by margin."""
-    found = [row for node in nodes.values() for row in of_node(node)]
+    found = [row for node in nodes.values() for row in _remembered(node)]
     return sorted(found, key=lambda row: (RANKS[row.level], row.share))
+
+
+_found: dict[str, tuple[Node, list[Requirement]]] = {}
+"""The verdicts of each calculator as they were found last, by its name, with its node."""
+
+
+def _remembered(node: Node) -> list[Requirement]:
+    """The verdicts of one calculator, found anew only where it is another node than last."""
+    last, rows = _found.get(node.card.id, (None, []))
+    if last is not node:
+        rows = list(of_node(node))
+        _found[node.card.id] = node, rows
+    return rows
 
 
 def of_node(node: Node) -> Iterator[Requirement]:
@@ -193,7 +205,7 @@ def _requirement_json(row: Requirement, system: str) -> Json:
         "limit_range": _limit_range(row, system),
         "share": row.share,
         "ends": row.verdict.ends,
-        "link": make_link(node.card, node.given, node.results),
+        "link": node.link,
         "usual": [node.shape.label(key) for key in node.usual],
         **{
             k: v

@@ -65,6 +65,8 @@ class RigText:
         """The spans with the value of an entry as long as this."""
         start, end = self.spans[key]
         longer = length - (end - start)
+        if not longer:
+            return self.spans
         moved = {k: (a + longer, b + longer) if a > start else (a, b)
                  for k, (a, b) in self.spans.items()}  # fmt: skip
         return {**moved, key: (start, start + length)}

@@ -42,6 +42,12 @@ def format_display(value: float, unit: str, digits: int = 3, system: str = "metr
     >>> format_display(4.7e6, "kΩ", 2).split()
     ['4.7', 'MΩ']
     """
+    return _display(value, unit, digits, system)
+
+
+@lru_cache(maxsize=4_000)
+def _display(value: float, unit: str, digits: int, system: str) -> str:
+    """The same, remembered: an edit of a rig shows most numbers as they were, and some twice."""
     _require_finite(value)
     chosen = UNITS[display_unit(unit, system)]
     if chosen.symbol == "m³" and abs(value) < 1:

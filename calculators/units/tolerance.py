@@ -2,7 +2,9 @@
 
 import re
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from calculators.units.reading import (
     RefusedError,
@@ -42,10 +44,16 @@ class Tolerance:
 
     def ends(self, value: float) -> tuple[float, float]:
         """The lowest and the highest value that the tolerance allows."""
-        middle, low, high = map(decimal_of, (value, self.low, self.high))
-        if self.relative:
-            low, high = WIDE.multiply(abs(middle), low), WIDE.multiply(abs(middle), high)
-        return float(WIDE.subtract(middle, low)), float(WIDE.add(middle, high))
+        return _ends(repr(float(value)), self.low, self.high, self.relative)
+
+
+@lru_cache(maxsize=4_000)
+def _ends(written: str, below: float, above: float, relative: bool) -> tuple[float, float]:
+    """The ends about a value by its repr, in which zero has its sign: most are asked for again."""
+    middle, low, high = Decimal(written), decimal_of(below), decimal_of(above)
+    if relative:
+        low, high = WIDE.multiply(abs(middle), low), WIDE.multiply(abs(middle), high)
+    return float(WIDE.subtract(middle, low)), float(WIDE.add(middle, high))
 
 
 def parse_tolerance(

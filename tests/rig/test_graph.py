@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from calculators.evaluate import asked, evaluate
 from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import ORDER, evaluate_rig
-from calculators.rig.model import Rig, Stated
+from calculators.rig.model import Rig, Stated, read_entry
 from calculators.rig.requirements import open_questions, requirements
 from calculators.rig.schema import ENTRIES
 from calculators.tolerance import spread
@@ -105,6 +105,15 @@ def test_a_calculator_that_a_change_does_not_reach_stays_the_very_same():
         again = evaluate_rig(changed, NODES)
         assert again == evaluate_rig(changed)
         assert evaluate_rig(WHOLE, again) == NODES
+
+
+def test_rows_are_as_many_as_the_highest_that_is_stated():
+    """Also once a row has come, or gone, that was not there before."""
+    rig = scenario("tarn")
+    assert (rig.rows("power.supply"), rig.rows("case.part"), rig.rows("none")) == (2, 6, 1)
+    more = rig.keep("power.supply.3.capacity", read_entry("power.supply.3.capacity", "5 Ah"))
+    assert (more.rows("power.supply"), more.rows("case.part")) == (3, 6)
+    assert more.drop("power.supply.3.capacity").rows("power.supply") == 2
 
 
 def test_what_is_stated_goes_before_what_is_worked_out():

@@ -70,6 +70,21 @@ def test_a_requirement_is_plain_data(row, system):
     assert "Δ" not in margin_text(row, system)
 
 
+def test_what_was_found_last_of_one_rig_is_not_shown_of_another():
+    """Two rigs in turns get what each gets alone; the same answer gives the very same rows."""
+    both = [evaluate_rig(scenario(name)) for name in ("tarn", "eelgrass")]
+
+    def shown(nodes):
+        return [requirement_json(row, "metric") for row in requirements(nodes)]
+
+    first = [shown(nodes) for nodes in both]
+    assert first[0] != first[1]
+    assert [shown(evaluate_rig(scenario(name))) for name in ("tarn", "eelgrass")] == first
+    assert [shown(nodes) for nodes in both] == first
+    again = requirements(both[1])
+    assert all(a is b for a, b in zip(again, requirements(both[1]), strict=True))
+
+
 def test_what_surely_misses_a_limit_of_quality_falls_short_and_is_not_called_unsure():
     """Of a weight below zero the whole range is: heavier than wanted without any ballast."""
     rig = scenario("tarn").keep(
