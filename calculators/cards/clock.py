@@ -18,6 +18,7 @@ from calculators.declare import (
     Values,
     Verdict,
 )
+from calculators.formula import remembered
 from calculators.formulas import clock
 from calculators.tables.clocks import CLOCKS
 from calculators.tables.waters import WATERS
@@ -47,21 +48,45 @@ SECOND = _Names(
 
 def _error(values: Mapping[str, Any], names: _Names) -> tuple[float, float]:
     """Rate in the water, and error of the time at the end, of one of the two recorders."""
+    return _run_off(
+        values[names.rate_offset],
+        values[names.curvature],
+        values[names.turnover],
+        values[names.ageing],
+        values["clock_age"],
+        values["air_temperature"],
+        values["time_before"],
+        values[names.temperature],
+        values["duration"],
+    )
+
+
+@remembered
+def _run_off(
+    rate_offset: float,
+    curvature: float,
+    turnover: float,
+    ageing: float,
+    clock_age: float,
+    air_temperature: float,
+    time_before: float,
+    water_temperature: float,
+    duration: float,
+) -> tuple[float, float]:
+    """The same for one recorder: an edit of the other finds it done."""
     rates = [
         clock.clock_rate(
-            rate_offset=values[names.rate_offset],
+            rate_offset=rate_offset,
             temperature_rate=clock.temperature_rate(
-                curvature=values[names.curvature],
-                temperature=temperature,
-                turnover=values[names.turnover],
+                curvature=curvature, temperature=temperature, turnover=turnover
             ),
-            ageing=values[names.ageing],
-            clock_age=values["clock_age"],
+            ageing=ageing,
+            clock_age=clock_age,
         )
-        for temperature in (values["air_temperature"], values[names.temperature])
+        for temperature in (air_temperature, water_temperature)
     ]
-    before = clock.time_error(rate=rates[0], elapsed=values["time_before"])
-    return rates[1], before + clock.time_error(rate=rates[1], elapsed=values["duration"])
+    before = clock.time_error(rate=rates[0], elapsed=time_before)
+    return rates[1], before + clock.time_error(rate=rates[1], elapsed=duration)
 
 
 def _clock_drift(**values: Any) -> dict[str, float]:

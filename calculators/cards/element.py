@@ -144,6 +144,91 @@ def _response(
     water_temperature: float,
     highest_wanted: float,
 ) -> dict[str, float]:
+    made = _made(
+        shape,
+        outer_diameter,
+        thickness,
+        length,
+        width,
+        poling,
+        ends,
+        core,
+        pressed,
+        connection,
+        permittivity,
+        voltage_constant_33,
+        voltage_constant_31,
+        ceramic_density,
+        ceramic_modulus,
+        ceramic_poisson,
+        thickness_constant,
+        coat_thickness,
+        resin_density,
+        resin_sound_speed,
+        resin_shear_modulus,
+    )
+    capacitance, first = made.capacitance, made.first
+    _check_band(highest_wanted, first)
+    return {
+        "sensitivity_level": made.level,
+        "sensitivity": abs(made.sensitivity),
+        "polarity": copysign(1.0, made.sensitivity),
+        "core_loss": _lost(made.body),
+        "capacitance": capacitance,
+        "water_capacitance": element.capacitance_at_temperature(
+            capacitance=capacitance,
+            coefficient=capacitance_temperature,
+            temperature=water_temperature,
+        ),
+        "impedance": element.impedance_magnitude(
+            capacitance=capacitance, loss_tangent=loss_tangent, frequency=IMPEDANCE_AT
+        ),
+        "upper_limit": min(element.flat_limit(resonance=first, rise=RISE), made.body.core_limit),
+        "first_resonance": first,
+        "hoop_resonance": made.body.around,
+        "length_resonance": made.body.along,
+        "wall_resonance": made.wall,
+    }
+
+
+class _Made(NamedTuple):
+    """An element as it is wired and coated, whatever the water's temperature; ``first`` in water.
+
+    ``sensitivity`` has its sign; ``level`` is that of its size.
+    """
+
+    body: _Body
+    sensitivity: float
+    capacitance: float
+    level: float
+    first: float
+    wall: float
+
+
+@remembered
+def _made(
+    shape: str,
+    outer_diameter: float,
+    thickness: float,
+    length: float,
+    width: float,
+    poling: str,
+    ends: str,
+    core: str,
+    pressed: str,
+    connection: str,
+    permittivity: float,
+    voltage_constant_33: float,
+    voltage_constant_31: float,
+    ceramic_density: float,
+    ceramic_modulus: float,
+    ceramic_poisson: float,
+    thickness_constant: float,
+    coat_thickness: float,
+    resin_density: float,
+    resin_sound_speed: float,
+    resin_shear_modulus: float,
+) -> _Made:
     ceramic = _Ceramic(
         permittivity,
         voltage_constant_33,
@@ -167,27 +252,7 @@ def _response(
     sensitivity, capacitance = _joined(body, connection)
     level = _level(sensitivity)
     first = _in_water(body, thickness, ceramic, resin)
-    _check_band(highest_wanted, first)
-    return {
-        "sensitivity_level": level,
-        "sensitivity": abs(sensitivity),
-        "polarity": copysign(1.0, sensitivity),
-        "core_loss": _lost(body),
-        "capacitance": capacitance,
-        "water_capacitance": element.capacitance_at_temperature(
-            capacitance=capacitance,
-            coefficient=capacitance_temperature,
-            temperature=water_temperature,
-        ),
-        "impedance": element.impedance_magnitude(
-            capacitance=capacitance, loss_tangent=loss_tangent, frequency=IMPEDANCE_AT
-        ),
-        "upper_limit": min(element.flat_limit(resonance=first, rise=RISE), body.core_limit),
-        "first_resonance": first,
-        "hoop_resonance": body.around,
-        "length_resonance": body.along,
-        "wall_resonance": wall,
-    }
+    return _Made(body, sensitivity, capacitance, level, first, wall)
 
 
 @remembered

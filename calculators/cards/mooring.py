@@ -1,6 +1,8 @@
 """What current and waves do to the rig, its line and its anchor."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from inspect import signature
 from math import pi, sqrt
 from typing import Any
 
@@ -123,14 +125,17 @@ def _pulls(values: dict[str, Any], horizontal: float, line_force: float) -> _Pul
     return _Pulls(horizontal, lift, middle, max(0.0, lift - line_pull))
 
 
-def _mooring(*, depth: Any, **values: Any) -> dict[str, float]:
+def _mooring(values: Mapping[str, Any]) -> dict[str, float]:
     """All but the share rests on what holds the case, not on the depth that was planned for it."""
     high_water = values["water_depth"] + values["tide_range"]
-    return {**_moored(**values), "depth_share": depth / high_water}
+    held = _moored(*[values[name] for name in _HOLDING])
+    return {**held, "depth_share": values["depth"] / high_water}
 
 
 @remembered
-def _moored(**values: Any) -> dict[str, float]:
+def _moored(*holding: Any) -> dict[str, float]:
+    """What holds the case, for the inputs that ``_HOLDING`` names."""
+    values = dict(zip(_HOLDING, holding, strict=True))
     water_depth, floating = values["water_depth"], values["setup"] == FLOATING
     density = values["water_density"]
     height = _case_height(values)
@@ -316,7 +321,11 @@ def _compute(
     ballast_density: float,
     lowest_wanted: float,
 ) -> dict[str, float]:
-    return _mooring(**locals())  # by name, as the plot has them
+    return _mooring(locals())  # by name, as the plot has them
+
+
+_HOLDING = tuple(name for name in signature(_compute).parameters if name != "depth")
+"""The inputs that hold the case, wherever it is to be."""
 
 
 def _drawn_under(values: Values, results: Results) -> bool:
@@ -340,7 +349,7 @@ def _over_speed(values: Values, results: Results, system: str) -> Plot:
     speed = float(values["surface_speed"])
     end = 1.6 * max(speed, 0.2)
     speeds = [end * i / 24 for i in range(1, 25)]
-    answers = [_mooring(**(values | {"surface_speed": x})) for x in speeds]
+    answers = [_mooring(values | {"surface_speed": x}) for x in speeds]
     anchors = [(x, a["holding_weight"]) for x, a in zip(speeds, answers, strict=True)]
     top = max(y for _, y in anchors)
     here = format_display(results["holding_weight"], "kg", 3, system)
