@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from calculators.rig.graph import Evaluated
-from calculators.rig.model import Rig, entry_text
+from calculators.rig.model import Rig, entry_words
 from calculators.rig.requirements import (
     RANKS,
     Requirement,
@@ -66,7 +66,7 @@ def _place(key: str) -> tuple[int, int]:
 
 
 def _text(rig: Rig, key: str) -> str:
-    return entry_text(key, rig.stated[key]) if key in rig.stated else ""
+    return entry_words(key, rig.stated[key]) if key in rig.stated else ""
 
 
 def side_by_side(first: Evaluated, second: Evaluated) -> list[Compared]:

@@ -132,6 +132,19 @@ def entry_text(key: str, stated: Stated, *, ascii: bool = False) -> str:  # noqa
     return f"{text}~{tolerance}" if ascii else _plain(f"{text} {tolerance}")
 
 
+def entry_words(key: str, stated: Stated) -> str:
+    """An entry as a reader sees it: exactly what a file states, with a real minus."""
+    item, value = entry_of(key)[0].item, stated.value
+    if isinstance(item, Written):
+        return item.shown_text(float(value), "metric")
+    if not isinstance(item, Number):
+        return entry_text(key, stated)
+    text = units.format_exact(float(value), item.unit)
+    if stated.tolerance is None:
+        return text
+    return f"{text} {units.format_tolerance(stated.tolerance, item.unit)}"
+
+
 def _plain(text: str) -> str:
     """With the spaces and the minus that a keyboard has."""
     return text.replace("\u00a0", " ").replace("\u2212", "-")

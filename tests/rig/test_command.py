@@ -16,7 +16,7 @@ from calculators.rig.drawn_words import drawn_json, exact_words
 from calculators.rig.draws import Draws
 from calculators.rig.files import write_rig
 from calculators.rig.graph import evaluate_rig
-from calculators.rig.model import Rig, entry_text, read_entry
+from calculators.rig.model import Rig, entry_words, read_entry
 from calculators.rig.requirements import open_questions, requirements, worst
 from tests.rig.scenarios import FOLDER, evaluated, scenario
 
@@ -167,7 +167,7 @@ def test_compare_shows_both_values_and_both_margins(file, capsys):
     assert main(["rig", "compare", file(TARN, "a.toml"), file(thick, "b.toml")]) == 0
     text = capsys.readouterr().out
     assert f"{TARN.name}  →  Thick lid" in text
-    assert f"case.lid_thickness: {entry_text(key, TARN.stated[key])} → 9 mm" in text
+    assert f"case.lid_thickness: {entry_words(key, TARN.stated[key])} → 9\u00a0mm" in text
     assert "Better" in text
     assert "Worse" not in text
 

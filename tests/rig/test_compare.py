@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from calculators.rig.compare import Compared, comparison_json, differing, side_by_side
 from calculators.rig.graph import evaluate_rig
-from calculators.rig.model import Rig, entry_text, read_entry
+from calculators.rig.model import Rig, read_entry
 from tests.rig.scenarios import evaluated, scenario
 
 TARN = scenario("tarn")
@@ -82,13 +82,28 @@ def test_better_and_worse_change_places_with_the_rigs(key, text):
     assert set(forth.values()) > {"same"}
 
 
+@pytest.mark.parametrize(
+    ("key", "typed", "shown"),
+    [
+        ("element.voltage_constant_31", "-9 mV·m/N ± 12 %", "−9\u00a0mV·m/N ±12\u00a0%"),
+        ("element.voltage_constant_31", "-9 mV·m/N +1/-2 %", "−9\u00a0mV·m/N +1/−2\u00a0%"),
+        ("site.time_zone", "-3:30", "UTC−3:30"),
+        ("plan.first_day", "2026-05-09", "2026-05-09"),
+        ("plan.start_time", "18:30", "18:30"),
+    ],
+)
+def test_a_stated_value_has_a_real_minus(key, typed, shown):
+    """As answers have it; a date keeps its hyphens."""
+    ((_, before, after),) = differing(TARN, changed(key, typed))
+    assert (before != shown, after) == (True, shown)
+
+
 def test_both_values_and_both_margins_are_told():
     other = changed(LID, "8 mm")
     found = comparison_json((TARN, NODES), (other, evaluate_rig(other)), "metric")
     (entry,) = found["entries"]
     assert entry["key"] == LID
-    assert entry["texts"] == [entry_text(LID, rig.stated[LID]) for rig in (TARN, other)]
-    assert "8 mm" in entry["texts"][1]
+    assert entry["texts"] == ["6\u00a0mm ±0.2\u00a0mm", "8\u00a0mm"]
     row = next(r for r in found["requirements"] if r["name"] == "lid-under-pressure.depth_limit")
     before, after = row["sides"]
     assert before["margin"] < after["margin"]
