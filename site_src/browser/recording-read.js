@@ -3,14 +3,18 @@
  * that is read in slices leaves hundreds of megabytes behind before the browser clears them away.
  */
 
+/** A stream that gives nothing for so long, in ms, is given up, and the piece is read as a slice. */
+const STANDS_STILL = 10_000;
+
 export class PieceReader {
   /** @type {ReadableStreamBYOBReader | null} */ #stream = null;
   #at = 0;
   #memory = new ArrayBuffer(0);
 
-  /** @param {File} file */
-  constructor(file) {
+  /** @param {File} file @param {number} [patience] in ms */
+  constructor(file, patience = STANDS_STILL) {
     this.file = file;
+    this.patience = patience;
   }
 
   /**
@@ -34,18 +38,35 @@ export class PieceReader {
   /** @param {number} offset @param {number} length */
   async #read(offset, length) {
     if (!this.#stream || this.#at !== offset) this.#open(offset);
-    if (!this.#stream) return new Uint8Array(await this.file.slice(offset, offset + length).arrayBuffer());
+    const piece = this.#stream && (await this.#fromStream(this.#stream, length));
+    if (!piece) {
+      this.end();
+      return new Uint8Array(await this.file.slice(offset, offset + length).arrayBuffer());
+    }
+    this.#at = offset + piece.length;
+    return piece;
+  }
+
+  /**
+   * @param {ReadableStreamBYOBReader} stream
+   * @param {number} length
+   * @returns {Promise<Uint8Array | null>} null if it stands still
+   */
+  async #fromStream(stream, length) {
     if (this.#memory.byteLength < length) this.#memory = new ArrayBuffer(length);
     let got = 0;
     while (got < length) {
-      const { value, done } = await this.#stream.read(new Uint8Array(this.#memory, got, length - got));
-      if (value) {
-        this.#memory = value.buffer; // it was taken away to be filled, and is given back
-        got += value.length;
+      const answer = await within(this.patience, stream.read(new Uint8Array(this.#memory, got, length - got)));
+      if (!answer) {
+        this.#memory = new ArrayBuffer(0); // the stream has what was there
+        return null;
       }
-      if (done) break;
+      if (answer.value) {
+        this.#memory = answer.value.buffer; // it was taken away to be filled, and is given back
+        got += answer.value.length;
+      }
+      if (answer.done) break;
     }
-    this.#at = offset + got;
     return new Uint8Array(this.#memory, 0, got);
   }
 
@@ -64,4 +85,18 @@ export class PieceReader {
     void this.#stream?.cancel().catch(() => {});
     this.#stream = null;
   }
+}
+
+/**
+ * @template T
+ * @param {number} patience in ms
+ * @param {Promise<T>} promise
+ * @returns {Promise<T | null>} null if it takes longer
+ */
+function within(patience, promise) {
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ let timer;
+  const late = new Promise((/** @type {(nothing: null) => void} */ resolve) => {
+    timer = setTimeout(() => resolve(null), patience);
+  });
+  return Promise.race([promise, late]).finally(() => clearTimeout(timer));
 }
