@@ -12,7 +12,7 @@ Workers do: two natives at once against one.
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,6 +33,9 @@ BLOCK_SECONDS = 61
 """Of noise that is written again and again: making it anew takes longer than checking it."""
 
 GIGABYTES = (1.0, 4.5)
+SHORT, ROUNDS = 1.0, 3
+"""Files of up to so many gigabytes are checked so often: a machine is not as fast at all times."""
+
 CHECK = "listen/check/"
 """Address of the page."""
 
@@ -76,50 +79,82 @@ class Checked:
     marks: dict[str, float] = field(default_factory=dict)
 
 
+@dataclass
+class Round:
+    """All of them once, one after the other: what they share is the machine as it was just then."""
+
+    native: tuple[float, float]
+    at_once: float
+    runs: dict[int, Checked]
+
+    @property
+    def one(self) -> Checked:
+        """With one Worker."""
+        return self.runs[1]
+
+
 def measure(server: Counter, gigabytes: tuple[float, ...] = GIGABYTES) -> list[Figure]:
-    """One Worker and two on each file; scipy on the first."""
+    """One Worker, two of them and scipy on each file, in turns."""
     found = []
     for size in gigabytes:
         with made_file(size) as path:
-            native, at_once = scipy_seconds(path), two_scipy_seconds(path)
-            runs = {n: checked(server, path, n) for n in (1, 2)}
-            found += _against(size, native, at_once, runs)
+            rounds = [_round(server, path) for _ in range(ROUNDS if size <= SHORT else 1)]
+            found += _against(size, rounds)
     return found
 
 
-def _against(
-    size: float, native: tuple[float, float], at_once: float, runs: dict[int, Checked]
-) -> list[Figure]:
+def _round(server: Counter, path: Path) -> Round:
+    native, at_once = scipy_seconds(path), two_scipy_seconds(path)
+    return Round(native, at_once, {n: checked(server, path, n) for n in (1, 2)})
+
+
+def _against(size: float, rounds: list[Round]) -> list[Figure]:
     part = f"{PART}, {size:g} GB of 96 kHz 24-bit stereo"
     length = size * 1e9 / FRAME / RATE
-    one, two = runs[1], runs[2]
 
-    def figure(name: str, unit: str, value: float, **target: float) -> Figure:
-        return figures.middle(part, name, unit, [value], **target)
+    def figure(name: str, unit: str, of: Callable[[Round], float], **target: float) -> Figure:
+        return figures.middle(part, name, unit, [of(each) for each in rounds], **target)
 
     found = [
-        figure("scipy.signal.welch alone, wall clock", "s", native[0]),
-        figure("scipy.signal.welch alone, processor", "s", native[1]),
-        figure("one Worker against scipy, processor", "", native[1] / one.processor, least=1.0),
-        figure("one Worker, times real time", "", length / one.seconds, least=100),
-        figure("two Workers against one, wall clock", "", one.seconds / two.seconds, least=1.6),
-        figure("two scipys at once against one, wall clock", "", 2 * native[0] / at_once),
+        figure("scipy.signal.welch alone, wall clock", "s", lambda r: r.native[0]),
+        figure("scipy.signal.welch alone, processor", "s", lambda r: r.native[1]),
+        figure("scipy.signal.welch alone, times real time", "", lambda r: length / r.native[0]),
+        figure(
+            "one Worker against scipy, processor",
+            "",
+            lambda r: r.native[1] / r.one.processor,
+            least=1.0,
+        ),
+        figure("one Worker, times real time", "", lambda r: length / r.one.seconds, least=100),
+        figure(
+            "two Workers against one, wall clock",
+            "",
+            lambda r: r.one.seconds / r.runs[2].seconds,
+            least=1.6,
+        ),
+        figure(
+            "two scipys at once against one, wall clock", "", lambda r: 2 * r.native[0] / r.at_once
+        ),
     ]
-    for number, run in runs.items():
-        name = f"{number} Worker{'s' if number > 1 else ''}"
-        found += [
-            figure(f"{name}: wall clock", "s", run.seconds),
-            figure(f"{name}: processor, page and Workers", "s", run.processor),
-            figure(f"{name}: first picture after the drop", "s", run.first_picture, most=2.0),
-            figure(f"{name}: WebAssembly heap of one", "MB", run.heap, most=120),
-            figure(
-                f"{name}: renderer resident, peak",
-                "MB",
-                run.resident,
-                **({"most": 550} if number == 1 else {}),
-            ),
-        ]
+    for number in (1, 2):
+        found += _of_run(number, figure)
     return found
+
+
+def _of_run(number: int, figure: Callable[..., Figure]) -> list[Figure]:
+    name = f"{number} Worker{'s' if number > 1 else ''}"
+
+    def of(value: str) -> Callable[[Round], float]:
+        return lambda r: float(getattr(r.runs[number], value))
+
+    most = {"most": 550} if number == 1 else {}
+    return [
+        figure(f"{name}: wall clock", "s", of("seconds")),
+        figure(f"{name}: processor, page and Workers", "s", of("processor")),
+        figure(f"{name}: first picture after the drop", "s", of("first_picture"), most=2.0),
+        figure(f"{name}: WebAssembly heap of one", "MB", of("heap"), most=120),
+        figure(f"{name}: renderer resident, peak", "MB", of("resident"), **most),
+    ]
 
 
 @contextmanager
