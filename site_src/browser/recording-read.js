@@ -3,7 +3,7 @@
  * that is read in slices leaves hundreds of megabytes behind before the browser clears them away.
  */
 
-/** A stream that gives nothing for so long, in ms, is given up, and the piece is read as a slice. */
+/** A stream that has not given a piece after so long, in ms, is given up, and the piece is read as a slice. */
 const STANDS_STILL = 10_000;
 
 export class PieceReader {
@@ -38,8 +38,9 @@ export class PieceReader {
   /** @param {number} offset @param {number} length */
   async #read(offset, length) {
     if (!this.#stream || this.#at !== offset) this.#open(offset);
-    const piece = this.#stream && (await this.#fromStream(this.#stream, length));
+    const piece = this.#stream && (await within(this.patience, this.#fromStream(this.#stream, length)));
     if (!piece) {
+      this.#memory = new ArrayBuffer(0); // the stream may have what was there
       this.end();
       return new Uint8Array(await this.file.slice(offset, offset + length).arrayBuffer());
     }
@@ -50,24 +51,21 @@ export class PieceReader {
   /**
    * @param {ReadableStreamBYOBReader} stream
    * @param {number} length
-   * @returns {Promise<Uint8Array | null>} null if it stands still
+   * @returns {Promise<Uint8Array>} fewer bytes at the end only
    */
   async #fromStream(stream, length) {
-    if (this.#memory.byteLength < length) this.#memory = new ArrayBuffer(length);
+    let memory = this.#memory.byteLength < length ? new ArrayBuffer(length) : this.#memory;
     let got = 0;
     while (got < length) {
-      const answer = await within(this.patience, stream.read(new Uint8Array(this.#memory, got, length - got)));
-      if (!answer) {
-        this.#memory = new ArrayBuffer(0); // the stream has what was there
-        return null;
+      const { value, done } = await stream.read(new Uint8Array(memory, got, length - got));
+      if (value) {
+        memory = value.buffer; // it was taken away to be filled, and is given back
+        got += value.length;
       }
-      if (answer.value) {
-        this.#memory = answer.value.buffer; // it was taken away to be filled, and is given back
-        got += answer.value.length;
-      }
-      if (answer.done) break;
+      if (done) break;
     }
-    return new Uint8Array(this.#memory, 0, got);
+    this.#memory = memory;
+    return new Uint8Array(memory, 0, got);
   }
 
   /** @param {number} offset */

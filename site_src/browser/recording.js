@@ -283,6 +283,7 @@ export class RecordingPage {
     this.#place(".made-up").hidden = true;
     setText(this.state, before > 0 ? "Going on where the last check of these files stopped." : "Checking.");
     if (!run.sampled) {
+      this.#reportDue = Infinity; // of the sample there is to be one report, and it is asked for here
       await run.takeSample();
       await this.#showReport(); // before other Workers start, which would delay it
     }
