@@ -19,9 +19,6 @@ const LISTED = 5;
 /** So many of the costliest tolerances are asked for; Python says which, and when there are fewer. */
 const MOST_EXACT = 3;
 
-/** A count of draws as Python writes it beside: its digits in groups of three. @param {number} count */
-const grouped = (count) => String(count).replace(/\B(?=(?:\d{3})+$)/g, "\u202f");
-
 /**
  * The place for it, dead until the page is live.
  * @param {Document} document
@@ -40,7 +37,7 @@ export function chancePlace(document) {
       document,
       "p",
       { class: "draw-tools" },
-      button("draw-start", `Draw ${grouped(DRAWS)} rigs`),
+      button("draw-start", `Draw ${DRAWS} rigs`),
       button("draw-exact", "Draw again as if the costliest were exact", true),
       button("draw-stop", "Stop", true),
     ),
@@ -95,7 +92,7 @@ export class RigChance {
 
   #stopped() {
     this.#run += 1;
-    this.#ended(`Stopped after ${grouped(this.progress.value)} draws.`);
+    this.#ended(`Stopped after ${this.progress.value} draws.`);
   }
 
   /** Nothing is drawn any more. */
@@ -135,7 +132,7 @@ export class RigChance {
       this.#show(reply);
       this.#hasCosts = count === DRAWS && reply.costs.length > 0;
     }
-    this.#ended(`${grouped(DRAWS)} draws made.`);
+    this.#ended(`${DRAWS} draws made.`);
   }
 
   /** @param {string} words */
@@ -169,7 +166,7 @@ export class RigChance {
         this.progress.value = DRAWS * which + count;
       }
     }
-    if (list.childElementCount > 0) this.#ended(`${grouped(DRAWS)} draws made for each.`);
+    if (list.childElementCount > 0) this.#ended(`${DRAWS} draws made for each.`);
     else this.#failed(null); // Python has been started anew meanwhile: it knows of no draws
   }
 
