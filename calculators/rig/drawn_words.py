@@ -4,6 +4,7 @@ from typing import Any
 
 from calculators.registry import CALCULATORS
 from calculators.rig.draws import Chance, Cost, Draws
+from calculators.units import format_whole
 
 Json = dict[str, Any]
 
@@ -52,15 +53,16 @@ def exact_line(cost: Cost, exact: Draws) -> str:
 
 
 def _chance(chance: Chance) -> str:
-    """``1,840 of 2,000 drawn rigs (92 %; so many draws leave 91 % to 93 % open …)``.
+    """``1840 of 2000 drawn rigs (92 %; so many draws leave 91 % to 93 % open …)``.
 
     The interval, of 95 % confidence, is that of the count alone, not of what was stated.
     """
     low, high = chance.ends
     return (
-        f"{chance.successes:,} of {chance.draws:,} drawn rigs ({_percent(chance.share)}; "
-        f"so many draws leave {_percent(low)} to {_percent(high)} open at 95\u00a0% confidence)"
-    ).replace(",", "\u202f")
+        f"{format_whole(chance.successes)} of {format_whole(chance.draws)} drawn rigs "
+        f"({_percent(chance.share)}; so many draws leave {_percent(low)} to {_percent(high)} open "
+        "at 95\u00a0% confidence)"
+    )
 
 
 def _share(count: int, draws: int) -> str:
