@@ -92,19 +92,19 @@ class Calibration:
                 "Levels are re full scale, because no sensitivity was given: they compare times "
                 "and channels of this recording, and say nothing of the sound pressure. "
                 f"{units.with_unit('0', 'dB')} is the mean square of a signal that stays at full "
-                f"scale; a sine that just reaches full scale has {_decibels(SINE, 2)}."
+                f"scale; a sine that just reaches full scale has {decibels(SINE, 2)}."
             )
         return (
             f"Levels are of sound pressure, re 1 µPa, by {self.origin or 'a sensitivity given'}: "
-            f"a sample at full scale is {_decibels(self.level_at_full_scale)} re 1 µPa, "
+            f"a sample at full scale is {decibels(self.level_at_full_scale)} re 1 µPa, "
             f"zero-to-peak{self._range_words()}; a sine that just reaches full scale has a sound "
-            f"pressure level {_decibels(-SINE, 2)} below that."
+            f"pressure level {decibels(-SINE, 2)} below that."
         )
 
     def _range_words(self) -> str:
         if self.lowest is None or self.highest is None:
             return ", with no tolerance stated"
-        low, high = _decibels(self.lowest), _decibels(self.highest)
+        low, high = decibels(self.lowest), decibels(self.highest)
         return f" ({low} to {high}; every level below moves with it)"
 
     def level(self, mean_square: Floats) -> Floats:
@@ -133,7 +133,12 @@ def level_text(level: float, places: int = 1) -> str:
     return text.replace("-", MINUS)
 
 
-def _decibels(level: float, places: int = 1) -> str:
+def decibels(level: float, places: int = 1) -> str:
+    """The same with its unit.
+
+    >>> decibels(-3.01).split()
+    ['−3.0', 'dB']
+    """
     return units.with_unit(level_text(level, places), "dB")
 
 

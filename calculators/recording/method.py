@@ -13,15 +13,15 @@ def how_measured(shown: Shown) -> list[str]:
     low_seconds = 1 / low[1]
     return [
         f"Spectral density: Welch's method, segments of {summary.settings.segment} samples "
-        f"({hertz(spacing)} from line to line) under a periodic Hann "
+        f"({hertz(spacing, 4)} from line to line) under a periodic Hann "
         "window, overlapping by half, nothing taken out before; one-sided, and scaled by the "
         "window's mean square, so that the density summed over frequency is the mean square; "
         f"mean of {summary.segments} segments.",
-        f"Up to {hertz(low[-1])} the same of the samples thinned out, "
+        f"Up to {hertz(low[-1], 4)} the same of the samples thinned out, "
         f"with lines {quantity(low[1], 'Hz')} apart; mean of {summary.low_segments} segments.",
         "Band levels: decidecades (one-third octaves, base ten) with the exact centres and edges "
-        f"of IEC 61260-1, {hertz(bands.centres[0])} to "
-        f"{hertz(bands.centres[-1])}, summed from the lines of the "
+        f"of IEC 61260-1, {hertz(bands.centres[0], 4)} to "
+        f"{hertz(bands.centres[-1], 4)}, summed from the lines of the "
         "spectrum; a line that an edge cuts is shared in proportion. They are no band filters: a "
         "tone close to an edge is shared between two bands.",
         "Percentiles: of the levels of single seconds, in the low bands of the segments that begin "

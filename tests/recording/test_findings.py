@@ -2,9 +2,11 @@
 
 import doctest
 import re
+from types import ModuleType
 
 import pytest
 
+from calculators.recording import calibration, quantity
 from calculators.recording.findings import (
     KINDS,
     MOST_SPANS,
@@ -65,7 +67,8 @@ def test_the_gravest_comes_first_then_the_surest() -> None:
     ]
 
 
-def test_the_words_of_numbers_are_as_their_examples_say() -> None:
-    result = doctest.testmod(common)
-    assert result.attempted >= 5
+@pytest.mark.parametrize(("module", "examples"), [(common, 4), (quantity, 3), (calibration, 4)])
+def test_the_words_of_numbers_are_as_their_examples_say(module: ModuleType, examples: int) -> None:
+    result = doctest.testmod(module)
+    assert result.attempted >= examples
     assert result.failed == 0

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, Span, Sure, Weight, finding
 from calculators.recording.judges.common import (
@@ -11,7 +12,6 @@ from calculators.recording.judges.common import (
     channel_name,
     column_span,
     counted,
-    decibels,
     pairs,
     sounding,
 )

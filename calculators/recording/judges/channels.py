@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, finding
 from calculators.recording.histogram import LOWEST
@@ -11,7 +12,6 @@ from calculators.recording.judges.common import (
     Flags,
     Floats,
     channel_name,
-    decibels,
     low_coherence,
     sounding,
     whole,

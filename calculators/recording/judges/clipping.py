@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.expected import Expected
 from calculators.recording.findings import Finding, Weight, finding
@@ -12,7 +13,6 @@ from calculators.recording.geometry import BLOCK
 from calculators.recording.judges.common import (
     channel_name,
     counted,
-    decibels,
     percent,
     seconds_text,
     spans_of,

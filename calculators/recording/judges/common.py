@@ -15,17 +15,6 @@ from calculators.units import format_display, format_whole, with_unit
 Floats = NDArray[np.floating[Any]]
 Flags = NDArray[np.bool_]
 
-MINUS = "\u2212"
-
-
-def decibels(level: float, places: int = 1) -> str:
-    """A level in words, with a minus that is one.
-
-    >>> decibels(-3.01).split()
-    ['−3.0', 'dB']
-    """
-    return with_unit(f"{level:.{places}f}".replace("-", MINUS), "dB")
-
 
 def seconds_text(seconds: float) -> str:
     """A length of time as a reader sees it.

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.expected import Expected
 from calculators.recording.findings import Finding, finding
@@ -17,7 +18,6 @@ from calculators.recording.judges.common import (
     Flags,
     Floats,
     channel_name,
-    decibels,
     joined_words,
     sounding,
     whole,

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
+from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, Sure, Weight, finding
 from calculators.recording.judges.common import (
     channel_name,
-    decibels,
     joined_words,
     sounding,
     whole,

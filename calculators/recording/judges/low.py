@@ -6,12 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from calculators.recording.axes import length_text
+from calculators.recording.calibration import decibels
 from calculators.recording.findings import Finding, Sure, Weight, finding
 from calculators.recording.judges.common import (
     Floats,
     channel_name,
     column_span,
-    decibels,
     low_coherence,
     sounding,
     whole,

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from math import log10
 
+from calculators.recording.calibration import decibels
 from calculators.recording.findings import Finding, Weight, finding
-from calculators.recording.judges.common import channel_name, decibels, percent, whole
+from calculators.recording.judges.common import channel_name, percent, whole
 from calculators.recording.summary import Summary
 
 NOTED = 3e-3

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.expected import Curve, Expected, Range
 from calculators.recording.findings import Finding, finding
 from calculators.recording.judges.common import (
     Floats,
     channel_name,
-    decibels,
     sounding,
     whole,
 )
