@@ -6,12 +6,12 @@ The decorator records what the page and the ledger show of it; the function stay
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from contextvars import ContextVar
 from dataclasses import dataclass
-from functools import cache, lru_cache, wraps
+from functools import lru_cache, wraps
 from inspect import signature
 from math import inf
-from types import CodeType, FunctionType
+from sys import getprofile, setprofile
+from types import FrameType, FunctionType
 from typing import Any, ParamSpec, TypeVar, cast, get_type_hints
 
 from calculators.errors import InputError
@@ -68,7 +68,10 @@ class Call:
 
 
 FORMULAS: dict[str, Formula] = {}
-_trace: ContextVar[list[Call] | None] = ContextVar("_trace", default=None)
+_by_code: dict[int, Formula] = {}
+"""Formulas by the identity of their code."""
+_traces: list[list[Call]] = []
+"""The calls that are being collected, the innermost last."""
 
 
 def formula(
@@ -111,48 +114,10 @@ def formula(
             function=function,
         )
         FORMULAS[record.id] = record
-
-        return _traced(function, record, names)
+        _by_code[id(cast(FunctionType, function).__code__)] = record
+        return function
 
     return register
-
-
-def _traced(
-    function: Callable[P, float], record: Formula, names: tuple[str, ...]
-) -> Callable[P, float]:
-    """The function, with a note of each call while somebody traces.
-
-    It takes the same arguments by the same names: an answer with its range calls formulas by the
-    thousand, and passing on ``*args, **kwargs`` takes longer than most formulas themselves.
-    """
-
-    def note(calls: list[Call], given: tuple[float | str, ...], result: float) -> None:
-        calls.append(Call(record, dict(zip(names, given, strict=True)), result))
-
-    code = _passing_on(len(names))
-    named = code.replace(co_varnames=names + code.co_varnames[len(names) :])
-    place = {"_function": function, "_calls": _trace.get, "_note": note}
-    return wraps(function)(FunctionType(named, place))
-
-
-@cache
-def _passing_on(count: int) -> CodeType:
-    """The code of a function that passes on so many arguments."""
-    names = ", ".join(f"_{n}" for n in range(count))
-    place: dict[str, Any] = {}
-    exec(_PASSING_ON.format(names=names), place)
-    function: FunctionType = place["passing_on"]
-    return function.__code__
-
-
-_PASSING_ON = """
-def passing_on({names}):
-    _result = _function({names})
-    _now = _calls()
-    if _now is not None:
-        _note(_now, ({names},), _result)
-    return _result
-"""
 
 
 def remembered(function: Callable[P, T]) -> Callable[P, T]:
@@ -167,20 +132,61 @@ def remembered(function: Callable[P, T]) -> Callable[P, T]:
 
     @wraps(function)
     def asked(*args: P.args, **kwargs: P.kwargs) -> T:
-        return kept(*args, **kwargs) if _trace.get() is None else function(*args, **kwargs)
+        return function(*args, **kwargs) if _traces else kept(*args, **kwargs)
 
     return asked
 
 
 @contextmanager
 def tracing() -> Iterator[list[Call]]:
-    """Collect every formula used inside the ``with`` block, in order."""
+    """Collect every formula used inside the ``with`` block, in order.
+
+    The interpreter tells of every call meanwhile, so that formulas are plain functions: an answer
+    with its range calls them by the thousand, and even to ask whether somebody traces would cost a
+    tenth of it.
+    """
     calls: list[Call] = []
-    token = _trace.set(calls)
+    before = getprofile()
+    _traces.append(calls)
+    setprofile(_noting(calls))
     try:
         yield calls
     finally:
-        _trace.reset(token)
+        setprofile(before)
+        _traces.pop()
+
+
+@contextmanager
+def untraced() -> Iterator[None]:
+    """Keep what is worked out inside the ``with`` block out of the working: a search, say."""
+    if not _traces:
+        yield
+        return
+    before = getprofile()
+    setprofile(None)
+    try:
+        yield
+    finally:
+        setprofile(before)
+
+
+def _noting(calls: list[Call]) -> Callable[[FrameType, str, Any], None]:
+    """What the interpreter is to call: it notes a formula when it returns, as it was asked."""
+    open_calls: list[dict[str, Any]] = []
+
+    def note(frame: FrameType, event: str, result: Any) -> None:
+        record = _by_code.get(id(frame.f_code))
+        if record is None:
+            return
+        if event == "call":
+            now = frame.f_locals
+            open_calls.append({each.name: now[each.name] for each in record.arguments})
+        elif event == "return":
+            given = open_calls.pop()
+            if result is not None:  # else an error has ended it
+                calls.append(Call(record, given, result))
+
+    return note
 
 
 def require_positive(**arguments: float) -> None:

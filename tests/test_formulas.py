@@ -14,7 +14,7 @@ from calculators import formulas, units
 from calculators.describe import describe
 from calculators.errors import InputError
 from calculators.evaluate import evaluate
-from calculators.formula import FORMULAS, remembered, tracing
+from calculators.formula import FORMULAS, remembered, tracing, untraced
 from calculators.formulas.dive import still_water_pressure
 from calculators.registry import CALCULATORS
 from tests.cases import values
@@ -69,8 +69,24 @@ def test_what_is_remembered_is_worked_out_once_and_noted_each_time():
             pressure(2.0, density=-1.0)
 
 
+def test_what_is_untraced_or_refused_is_not_noted():
+    """A search stays out of the working, and so does a formula that gives no answer."""
+    with untraced(), tracing() as calls:
+        still_water_pressure(1.0, 1000.0)
+        with untraced():
+            still_water_pressure(2.0, 1000.0)
+        with suppress(InputError):
+            still_water_pressure(3.0, -1.0)
+        with tracing() as inner:
+            still_water_pressure(4.0, 1000.0)
+        still_water_pressure(5.0, 1000.0)
+    still_water_pressure(6.0, 1000.0)
+    assert [call.arguments["depth"] for call in calls] == [1.0, 5.0]
+    assert [call.arguments["depth"] for call in inner] == [4.0]
+
+
 def test_a_formula_takes_its_arguments_by_name_and_in_order_and_no_others():
-    """The wrapper that notes calls refuses what the function itself would."""
+    """The working has them in the order of the formula, however they were given."""
     assert still_water_pressure(2.0, water_density=1000.0) == still_water_pressure(2.0, 1000.0)
     with tracing() as calls:
         still_water_pressure(water_density=1000.0, depth=2.0)

@@ -1,6 +1,5 @@
 """What the water itself takes from sound, and which part of it takes most."""
 
-from contextvars import Context
 from dataclasses import replace
 
 from calculators.cards.curves import decades
@@ -136,7 +135,7 @@ def _spectra(values: Values, results: Results, system: str) -> Plot:
     water = str(values["water"])
     low = min(100.0, float(values["frequency"]))
     frequencies = decades(low, sound.FITTED_HIGH, 61)
-    rows = Context().run(lambda: [parts(water, f, *place) for f in frequencies])
+    rows = [parts(water, f, *place) for f in frequencies]
     curves = [
         ("Absorption", "main", [sum(row) for row in rows]),
         ("Magnesium sulphate", "second", [row[1] for row in rows]),

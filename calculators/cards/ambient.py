@@ -1,7 +1,6 @@
 """Calculators of ambient noise."""
 
 from collections.abc import Iterable
-from contextvars import Context
 from dataclasses import dataclass, fields, replace
 from itertools import pairwise
 from math import log10
@@ -26,6 +25,7 @@ from calculators.declare import (
     Verdict,
 )
 from calculators.errors import InputError
+from calculators.formula import untraced
 from calculators.formulas import ambient, levels
 from calculators.tables.ambient import FRESH_WATER
 from calculators.units import format_display
@@ -211,8 +211,8 @@ def _ambient_noise(
     )
     low = decades(lowest_wanted, SPLIT, PARTS + 1)
     high = decades(SPLIT, highest_wanted, PARTS + 1)
-    # In a context of its own the search stays out of the working, which shows what decides.
-    margins = Context().run(_margins, around, whole, {*low, *high})
+    with untraced():  # the working shows what decides, not the search for it
+        margins = _margins(around, whole, {*low, *high})
     worst = min(margins, key=lambda frequency: margins[frequency])
     level, (_, _, own_level) = around.at(worst), whole.at(worst)
     return {

@@ -1,7 +1,6 @@
 """How fast sound runs in the water at hand, and which way it bends."""
 
 from collections.abc import Callable
-from contextvars import Context
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -20,6 +19,7 @@ from calculators.declare import (
     Values,
 )
 from calculators.errors import InputError
+from calculators.formula import untraced
 from calculators.formulas import dive, matching
 from calculators.formulas import sound_speed as speed
 from calculators.units import format_display
@@ -230,8 +230,8 @@ def _sound_speed(
     _check_second(second_formula, spot)
     main, other = main_formula.at(spot), second_formula.at(spot)
     depths = (0.0, max(0.0, depth - NEAR), min(water_depth, depth + NEAR), water_depth)
-    # In a context of its own the same steps at other depths stay out of the working.
-    surface, above, below, bottom = Context().run(lambda: [column.speed(z) for z in depths])
+    with untraced():  # the same steps at other depths
+        surface, above, below, bottom = [column.speed(z) for z in depths]
     density = speed.deep_density(
         surface_density=spot.surface_density, gauge_pressure=spot.pressure, sound_speed=main
     )
