@@ -737,10 +737,12 @@ class Calculator:
     @cached_property
     def arguments(self) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
         """Takes from inputs and groups by name what ``compute`` takes, in its order."""
-        if len(self.parameters) == 1:
-            (only,) = self.parameters
-            return lambda given: (given[only],)
-        return itemgetter(*self.parameters)
+        return _taking(self.parameters)
+
+    @cached_property
+    def answers(self) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
+        """Takes every output, in order, from what ``compute`` returns."""
+        return _taking(tuple(self.outputs_by_name))
 
     @cached_property
     def fills_by_name(self) -> dict[str, Fill]:
@@ -799,7 +801,7 @@ class Shape:
     outputs: dict[str, Output]
     plain: tuple[str, ...]
     arguments: dict[str, list[dict[str, str]]]
-    places: tuple[tuple[str, str, int | None], ...]
+    places: tuple[tuple[str, int | None], ...]
     references: tuple[tuple[str, Number], ...]
 
     @classmethod
@@ -819,8 +821,7 @@ class Shape:
                 for group, count in rows.items()
             },
             places=tuple(
-                (key, o.name, row_of(key, o.name) - 1 if o.group else None)
-                for key, o in outputs.items()
+                (o.name, row_of(key, o.name) - 1 if o.group else None) for key, o in outputs.items()
             ),
             references=tuple(
                 (key, i) for key, i in inputs.items() if isinstance(i, Number) and i.refers_to
@@ -833,6 +834,13 @@ class Shape:
         if not item.group or self.rows[item.group] == 1:
             return item.label
         return f"{item.label} {row_of(key, item.name)}"
+
+
+def _taking(names: tuple[str, ...]) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
+    """Takes what has these names."""
+    if len(names) == 1:
+        return lambda given: (given[names[0]],)
+    return itemgetter(*names)
 
 
 def _keyed(members: tuple[T, ...], rows: dict[str, int]) -> dict[str, T]:

@@ -179,12 +179,17 @@ def evaluate(card: Calculator, values: Values, shape: Shape | None = None) -> Re
         InputError: If the values do not go together, named by the formula that refuses them.
     """
     shape = shape or card.shape(values)
+    return dict(zip(shape.outputs, answers(card, values, shape), strict=True))
+
+
+def answers(card: Calculator, values: Values, shape: Shape) -> tuple[float, ...]:
+    """Every output for these values, SI, in the order of the shape; as ``evaluate``."""
     # By position: to match dozens of names takes as long as many a calculation.
-    given = card.arguments(_arguments(shape, values))
-    results = _results(shape, card.compute(*given))
+    found = card.compute(*card.arguments(_arguments(shape, values)))
+    results = _in_order(card, shape, found)
     # What is no number makes the sum none; a sum that only grew too large is looked at closely.
-    if not isfinite(sum(results.values())):
-        _require_finite(card, results)
+    if not isfinite(sum(results)):
+        _require_finite(card, shape, results)
     return results
 
 
@@ -194,18 +199,18 @@ def evaluate_apart(card: Calculator, values: Values, names: Iterable[str], shape
     return {name: card.apart[name](**arguments) for name in names}
 
 
-def _results(shape: Shape, raw: Mapping[str, Any]) -> Results:
-    """Every output by key, of what a card's function returns."""
+def _in_order(card: Calculator, shape: Shape, raw: Mapping[str, Any]) -> tuple[float, ...]:
+    """Every output, of what a card's function returns."""
     if not shape.rows:  # then keys are names
-        return {name: float(raw[name]) for name in shape.outputs}
-    return {
-        key: float(raw[name] if row is None else raw[name][row]) for key, name, row in shape.places
-    }
+        return tuple([float(each) for each in card.answers(raw)])
+    return tuple(
+        [float(raw[name] if row is None else raw[name][row]) for name, row in shape.places]
+    )
 
 
-def _require_finite(card: Calculator, results: Results) -> None:
+def _require_finite(card: Calculator, shape: Shape, results: tuple[float, ...]) -> None:
     """An answer that is no number is a defect, and is never shown."""
-    for key, result in results.items():
+    for key, result in zip(shape.outputs, results, strict=True):
         if not isfinite(result):
             raise ArithmeticError(f"{card.id}: {key} is {result}")
 

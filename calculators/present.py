@@ -80,7 +80,7 @@ def answer(worked: Worked, *, plot: bool = True) -> Json:
     first = next(iter(outputs))
     return {
         "outputs": [output_json(worked, key, output) for key, output in outputs.items()],
-        "shares": worked.spread.shares.get(first, {}),
+        "shares": worked.spread.shares(first),
         "range_method": worked.spread.method,
         "working": working(worked),
         "cautions": [
@@ -173,8 +173,8 @@ def _judged(worked: Worked, key: str, verdict: Verdict) -> tuple[str, str]:
 
 def _by(worked: Worked, key: str) -> Json | None:
     """The input that moves this output most within its tolerance."""
-    shares = worked.spread.shares.get(key)
-    if not shares or not any(shares.values()):
+    shares = worked.spread.shares(key)
+    if not any(shares.values()):
         return None
     name = max(shares, key=lambda n: shares[n])
     return {"input": name, "label": worked.shape.label(name), "share": shares[name]}

@@ -8,7 +8,7 @@ from math import isclose
 from random import Random
 
 from calculators.declare import Calculator, Results, Shape, Values, Verdict
-from calculators.evaluate import Spans, evaluate
+from calculators.evaluate import Spans, answers
 
 MOST_CORNERS = 5
 """Inputs up to which every corner is tried (32 of them); more take too long at a keystroke."""
@@ -36,8 +36,8 @@ Answers = tuple[float, ...]
 Sweep = tuple[Answers, Answers, Answers, Answers, Answers]
 """Answers while one input goes from low over its value to high and the others stay."""
 
-Course = tuple[float, bool]
-"""How far an output goes along a sweep, and whether it turns there by more than rounding."""
+Course = tuple[list[float], list[int]]
+"""How far each output goes along a sweep, and which turn there by more than rounding."""
 
 Ends = tuple[bool, ...]
 """A corner: for each input whether it is at its high end."""
@@ -49,11 +49,24 @@ class Spread:
 
     low: Results
     high: Results
-    shares: dict[str, dict[str, float]] = field(default_factory=dict)
-    """By output, the part of its range that each input causes alone; the parts add up to 1."""
+    inputs: tuple[str, ...] = ()
+    """Those that carry a tolerance."""
+    moves: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    """By output, how far each of these inputs moves it alone."""
     margins: dict[str, tuple[float, float]] = field(default_factory=dict)
     """By output, how far it lies above its limit, at least and at most, where the limit moves."""
     method: str = "No input carries a tolerance."
+
+    def shares(self, output: str) -> dict[str, float]:
+        """The part of its range that each input causes alone; the parts add up to 1.
+
+        An answer that no tolerance moves has no range, and nothing that makes it.
+        """
+        moves = self.moves.get(output, ())
+        total = sum(moves) if self.low[output] < self.high[output] else 0.0
+        if not total:
+            return dict.fromkeys(self.inputs, 0.0)
+        return {name: move / total for name, move in zip(self.inputs, moves, strict=True)}
 
 
 def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> Spread:
@@ -75,7 +88,7 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
     pointed = _pointed(sweeps)
     for corner in _corners(len(spans), pointed):
         box.at(box.place(corner))
-    courses = [_courses(sweep) for sweep in sweeps]
+    courses = [_course(sweep) for sweep in sweeps]
     along_one, along_several = _turning(courses)
     for output, index in along_one.items():
         for sign, corner in zip((-1, 1), pointed[output], strict=True):
@@ -84,7 +97,7 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
         for place in _draws(box.spans):
             box.at(place)
     method = _method(len(spans), bool(along_one), along_several)
-    return box.spread(_shares(tuple(spans), courses), method)
+    return box.spread([moves for moves, _ in courses], method)
 
 
 class _Box:
@@ -96,9 +109,10 @@ class _Box:
     def __init__(self, card: Calculator, values: Values, spans: Spans, nominal: Results) -> None:
         self.card, self.values, self.shape = card, values, card.shape(values)
         self.names, self.spans = tuple(spans), tuple(spans.values())
+        self.order = {key: n for n, key in enumerate(self.shape.outputs)}
         self.judged = _moving_limits(self.shape, spans)
         self.middle = tuple(float(values[name]) for name in spans)
-        self.nominal = self._answers(values, nominal)
+        self.nominal = self._with_margins(values, tuple(nominal.values()))
         self.seen = {self.middle: self.nominal}
 
     def at(self, place: Place) -> Answers:
@@ -114,26 +128,33 @@ class _Box:
         return self.values | dict(zip(self.names, place, strict=True))
 
     def _seen_at(self, place: Place, given: Values) -> Answers:
-        answers = self.seen.get(place)
-        if answers is None:
-            answers = self._answers(given, evaluate(self.card, given, self.shape))
-            self.seen[place] = answers
-        return answers
+        found = self.seen.get(place)
+        if found is None:
+            found = self._with_margins(given, answers(self.card, given, self.shape))
+            self.seen[place] = found
+        return found
 
-    def _answers(self, values: Values, results: Results) -> Answers:
-        """Results, and how far those with a limit that moves are above it at the same inputs."""
+    def _with_margins(self, values: Values, found: Answers) -> Answers:
+        """And how far those with a limit that moves are above it at the same inputs."""
         above = [
-            verdict.above(results[name], _limit(verdict, values, results))
-            for name, verdict in self.judged.items()
+            verdict.above(found[self.order[key]], self._limit(verdict, values, found))
+            for key, verdict in self.judged.items()
         ]
-        return (*results.values(), *above)
+        return (*found, *above)
+
+    def _limit(self, verdict: Verdict, values: Values, found: Answers) -> float:
+        """The limit at these inputs and outputs; to put all of them together takes time."""
+        name = verdict.limit
+        if not isinstance(name, str):
+            return verdict.limit_in(values | dict(zip(self.order, found, strict=True)))
+        return found[self.order[name]] if name in self.order else float(values[name])
 
     def sweep(self, index: int) -> Sweep:
         """The answers along one input."""
         (low, high), value = self.spans[index], self.middle[index]
-        places = ((low + value) / 2, (value + high) / 2, low, high)
         before, after, first, last = [
-            self.moved(self.middle, self.values, index, x) for x in places
+            self.moved(self.middle, self.values, index, x)
+            for x in ((low + value) / 2, (value + high) / 2, low, high)
         ]
         return first, before, self.nominal, after, last
 
@@ -151,22 +172,23 @@ class _Box:
 
         _climb(height, *self.spans[index])
 
-    def spread(self, shares: list[dict[str, float]], method: str) -> Spread:
+    def spread(self, moves: Sequence[Sequence[float]], method: str) -> Spread:
         """Lowest and highest of all that was seen, but for what is rounding.
 
-        An answer that no tolerance moves has no range, and nothing that makes it.
+        ``moves`` is by input how far it moves each output.
         """
-        low, high = (list(map(most, self.nominal, *self.seen.values())) for most in (min, max))
-        for index, value in enumerate(self.nominal):
-            if isclose(low[index], high[index], rel_tol=ROUNDING):
-                low[index] = high[index] = value
-                shares[index] = dict.fromkeys(shares[index], 0.0)
-        outputs = tuple(self.shape.outputs)
-        count = len(outputs)
+        low, high = [], []
+        for value, seen in zip(self.nominal, zip(*self.seen.values(), strict=True), strict=True):
+            least, most = min(seen), max(seen)
+            is_one = isclose(least, most, rel_tol=ROUNDING)
+            low.append(value if is_one else least)
+            high.append(value if is_one else most)
+        count = len(self.order)
         return Spread(
-            dict(zip(outputs, low, strict=False)),
-            dict(zip(outputs, high, strict=False)),
-            dict(zip(outputs, shares, strict=False)),
+            dict(zip(self.order, low, strict=False)),
+            dict(zip(self.order, high, strict=False)),
+            self.names,
+            dict(zip(self.order, zip(*moves, strict=True), strict=False)),
             dict(zip(self.judged, zip(low[count:], high[count:], strict=True), strict=True)),
             method,
         )
@@ -190,14 +212,6 @@ def _may_move(limit: float | str | Callable[..., float], shape: Shape, spans: Sp
     )
 
 
-def _limit(verdict: Verdict, values: Values, results: Results) -> float:
-    """The limit at these inputs and outputs; to put all of them together takes time."""
-    name = verdict.limit
-    if not isinstance(name, str):
-        return verdict.limit_in(values | results)
-    return results[name] if name in results else float(values[name])
-
-
 def _corners(inputs: int, pointed: Sequence[tuple[Ends, Ends]]) -> Iterable[Ends]:
     """All corners if they are few, else the two per output that its sweeps point to."""
     if _few(inputs):
@@ -211,21 +225,28 @@ def _few(inputs: int) -> bool:
 
 def _pointed(sweeps: Sequence[Sweep]) -> list[tuple[Ends, Ends]]:
     """By output the corners where it is lowest and where highest, as its rises and falls say."""
-    found = []
-    for output in range(len(sweeps[0][0])):
-        rises = tuple([sweep[-1][output] >= sweep[0][output] for sweep in sweeps])
-        found.append((tuple([not up for up in rises]), rises))
-    return found
-
-
-def _courses(sweep: Sweep) -> list[Course]:
-    """The course of each output along a sweep."""
+    firsts = zip(*[sweep[0] for sweep in sweeps], strict=True)
+    lasts = zip(*[sweep[-1] for sweep in sweeps], strict=True)
     return [
-        (abs(e - a), False)
-        if a <= b <= c <= d <= e or a >= b >= c >= d >= e
-        else (max(a, b, c, d, e) - min(a, b, c, d, e), _turns((a, b, c, d, e)))
-        for a, b, c, d, e in zip(*sweep, strict=True)
+        (
+            tuple([not b >= a for a, b in zip(first, last, strict=True)]),
+            tuple([b >= a for a, b in zip(first, last, strict=True)]),
+        )
+        for first, last in zip(firsts, lasts, strict=True)
     ]
+
+
+def _course(sweep: Sweep) -> Course:
+    """The course of the outputs along a sweep."""
+    moves, turning = [], []
+    for output, (a, b, c, d, e) in enumerate(zip(*sweep, strict=True)):
+        if a <= b <= c <= d <= e or a >= b >= c >= d >= e:
+            moves.append(abs(e - a))
+            continue
+        moves.append(max(a, b, c, d, e) - min(a, b, c, d, e))
+        if _turns((a, b, c, d, e)):
+            turning.append(output)
+    return moves, turning
 
 
 def _turns(points: tuple[float, ...]) -> bool:
@@ -235,30 +256,14 @@ def _turns(points: tuple[float, ...]) -> bool:
     return min(steps) < -slack and max(steps) > slack
 
 
-def _turning(courses: Sequence[Sequence[Course]]) -> tuple[dict[int, int], bool]:
+def _turning(courses: Sequence[Course]) -> tuple[dict[int, int], bool]:
     """By output the one input along which it turns, and whether any output turns along several."""
     turning: dict[int, list[int]] = {}
-    for index, of_input in enumerate(courses):
-        for output, (_, turns) in enumerate(of_input):
-            if turns:
-                turning.setdefault(output, []).append(index)
+    for index, (_, outputs) in enumerate(courses):
+        for output in outputs:
+            turning.setdefault(output, []).append(index)
     along_one = {output: found[0] for output, found in turning.items() if len(found) == 1}
     return along_one, len(along_one) < len(turning)
-
-
-def _shares(names: tuple[str, ...], courses: Sequence[Sequence[Course]]) -> list[dict[str, float]]:
-    """By output the part of its range that each input causes alone."""
-    return [
-        _normalised(names, [width for width, _ in of_output])
-        for of_output in zip(*courses, strict=True)
-    ]
-
-
-def _normalised(names: tuple[str, ...], widths: Sequence[float]) -> dict[str, float]:
-    total = sum(widths)
-    if not total:
-        return dict.fromkeys(names, 0.0)
-    return {name: width / total for name, width in zip(names, widths, strict=True)}
 
 
 def _method(inputs: int, along_one: bool, along_several: bool) -> str:

@@ -159,7 +159,7 @@ def test_shares_rank_the_inputs_by_what_they_move():
     )
     values = defaults(card)
     found = spread(card, values, {"a": (0.5, 1.5), "b": (0.5, 1.5)}, evaluate(card, values))
-    assert found.shares["y"] == {"a": pytest.approx(1 / 11), "b": pytest.approx(10 / 11)}
+    assert found.shares("y") == {"a": pytest.approx(1 / 11), "b": pytest.approx(10 / 11)}
 
 
 def test_many_tolerances_use_the_corners_that_decide():

@@ -591,7 +591,10 @@ def ingress(
     y = wanted
     for _ in range(_NEWTON_STEPS):
         filled = -expm1(-y)
-        y += (wanted - part * filled - (1 - part) * y) / (1 - part * filled)
+        step = (wanted - part * filled - (1 - part) * y) / (1 - part * filled)
+        if y + step == y:
+            break
+        y += step
     return part * free_volume * -expm1(-y)
 
 

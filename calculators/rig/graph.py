@@ -176,7 +176,7 @@ def _gather(card: Calculator, rig: Rig, nodes: Evaluated) -> Node:
     shape = card.shape(ground.rows)
     found = _Gathered(ground, {}, {}, {}, {}, [], [], [])
     for key, item in shape.inputs.items():
-        _take(found, key, item, rig, nodes)
+        _take(found, card, key, item, rig, nodes)
     hidden = {k for k, i in shape.inputs.items() if not asked(card, k, i, found.values)}
     return Node(
         card,
@@ -218,14 +218,28 @@ def _repeated(card: Calculator) -> list[tuple[str, str]]:
     return [(i.name, paths[i.group]) for i in card.inputs if i.group in paths]
 
 
-def _take(found: _Gathered, key: str, item: Input, rig: Rig, nodes: Evaluated) -> None:
+@cache
+def _usual_tolerances(card: str) -> dict[str, Tolerance]:
+    """Tolerances of the inputs that stand for no entry, by name."""
+    found = {
+        item.name: read_tolerance(
+            item, item.name, item.tolerance, item.default_si, "metric", "form"
+        )
+        for item in CALCULATORS[card].inputs
+        if isinstance(item, Number) and not item.rig
+    }
+    return {name: tolerance for name, tolerance in found.items() if tolerance}
+
+
+def _take(
+    found: _Gathered, card: Calculator, key: str, item: Input, rig: Rig, nodes: Evaluated
+) -> None:
     """One input: stated, derived, as usual, or missing; its default keeps the place of the rest."""
     found.values[key] = default(item)
     if not item.rig:
         found.usual.append(key)
-        if isinstance(item, Number):
-            usual = read_tolerance(item, key, item.tolerance, item.default_si, "metric", "form")
-            found.tolerances |= {key: usual} if usual else {}
+        if usual := _usual_tolerances(card.id).get(item.name):
+            found.tolerances[key] = usual
         return
     candidates = _candidates(key, item)
     source = _source(candidates, rig, nodes, found.ground)
