@@ -19,6 +19,12 @@ ROUNDING = 1e-12
 DRAWS = 200
 """Draws where an answer turns along several inputs, so that corners alone may miss an extreme."""
 
+EVEN = 1.25
+"""Where an answer is so much steeper on one side of a value than on the other, it may turn there.
+
+A parabola that turns on one side falls there, or is three times as steep on the other (twice, if
+that side is very short). Answers with more bends than one are why it is no more."""
+
 NARROWINGS = 16
 """Steps by which an extreme between the ends of one input is closed in: to 1/2000 of the stretch in
 which it was seen."""
@@ -33,8 +39,12 @@ Place = tuple[float, ...]
 Answers = tuple[float, ...]
 """Each output at a place, in order; then how far each that has a limit that moves is above it."""
 
-Sweep = tuple[Answers, Answers, Answers, Answers, Answers]
-"""Answers while one input goes from low over its value to high and the others stay."""
+Sweep = tuple[Answers, ...]
+"""Answers while one input goes from low over its value to high and the others stay: at these three
+places, and half-way between them where that may show a turn."""
+
+ENDS_AND_VALUE = 3
+"""Places of a sweep that did not look between."""
 
 Course = tuple[list[float], list[int]]
 """How far each output goes along a sweep, and which turn there by more than rounding."""
@@ -74,8 +84,9 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
 
     Where every output rises or falls steadily with each input, its extremes lie at corners of the
     box of tolerances: at all of them is looked where they are few, else at the two for each output
-    that its rises and falls point to. Where an output turns along one input, its extreme is closed
-    in between the ends of that one, with the others at those two corners. Where it turns along
+    that its rises and falls point to. Where it is not as steep on both sides of an input's value,
+    is looked between as well. Where an output turns along one input, its extreme is closed in
+    between the ends of that one, with the others at those two corners. Where it turns along
     several, seeded draws join them.
 
     Raises:
@@ -152,11 +163,14 @@ class _Box:
     def sweep(self, index: int) -> Sweep:
         """The answers along one input."""
         (low, high), value = self.spans[index], self.middle[index]
-        before, after, first, last = [
-            self.moved(self.middle, self.values, index, x)
-            for x in ((low + value) / 2, (value + high) / 2, low, high)
-        ]
+        first, last = self._along(index, low, high)
+        if _is_even(low, value, high, (first, self.nominal, last)):
+            return first, self.nominal, last
+        before, after = self._along(index, (low + value) / 2, (value + high) / 2)
         return first, before, self.nominal, after, last
+
+    def _along(self, index: int, *places: float) -> list[Answers]:
+        return [self.moved(self.middle, self.values, index, x) for x in places]
 
     def place(self, corner: Ends) -> Place:
         """Where this corner lies."""
@@ -236,24 +250,37 @@ def _pointed(sweeps: Sequence[Sweep]) -> list[tuple[Ends, Ends]]:
     ]
 
 
-def _course(sweep: Sweep) -> Course:
-    """The course of the outputs along a sweep."""
-    moves, turning = [], []
-    for output, (a, b, c, d, e) in enumerate(zip(*sweep, strict=True)):
-        if a <= b <= c <= d <= e or a >= b >= c >= d >= e:
-            moves.append(abs(e - a))
+def _is_even(low: float, value: float, high: float, ends: tuple[Answers, Answers, Answers]) -> bool:
+    """Whether every answer is about as steep on both sides of a value, so that none turns."""
+    left, right = value - low, high - value
+    if left <= 0 or right <= 0:
+        return False
+    longer = right / left
+    for a, b, c in zip(*ends, strict=True):
+        before, after = (b - a) * longer, c - b
+        if before == after or (before and 1 / EVEN <= after / before <= EVEN):
             continue
-        moves.append(max(a, b, c, d, e) - min(a, b, c, d, e))
-        if _turns((a, b, c, d, e)):
-            turning.append(output)
-    return moves, turning
+        if max(a, b, c) - min(a, b, c) > ROUNDING * max(abs(a), abs(b), abs(c)):
+            return False
+    return True
+
+
+def _course(sweep: Sweep) -> Course:
+    """The course of the outputs along a sweep; where none was looked at between, none turns."""
+    moves = [max(points) - min(points) for points in zip(*sweep, strict=True)]
+    if len(sweep) == ENDS_AND_VALUE:
+        return moves, []
+    return moves, [n for n, points in enumerate(zip(*sweep, strict=True)) if _turns(points)]
 
 
 def _turns(points: tuple[float, ...]) -> bool:
     """Whether points rise and fall by more than rounding."""
-    slack = ROUNDING * max(map(abs, points))
     steps = [after - before for before, after in pairwise(points)]
-    return min(steps) < -slack and max(steps) > slack
+    down, up = min(steps), max(steps)
+    if not down < 0 < up:
+        return False
+    slack = ROUNDING * max(map(abs, points))
+    return down < -slack and up > slack
 
 
 def _turning(courses: Sequence[Course]) -> tuple[dict[int, int], bool]:

@@ -130,6 +130,23 @@ def test_an_extreme_inside_is_closed_in():
     assert (found.low["y"], found.high["y"]) == (pytest.approx(0, abs=1e-3), 1.3)
 
 
+@pytest.mark.parametrize("turn", [2.1, 2.4, 2.7, 2.95])
+def test_a_turn_near_an_end_shows_as_uneven_steps(turn: float):
+    """(x − turn)² for x = 2 ± 1: the least is 0 or nearly, though both steps may go down."""
+    card = made(lambda x: {"y": (x - turn) ** 2}, number("x", "0", "10", "1"))
+    found = spread(card, {"x": 2.0}, {"x": (1.0, 3.0)}, evaluate(card, {"x": 2.0}))
+    assert found.low["y"] == pytest.approx(0, abs=0.003 * found.high["y"])
+
+
+def test_a_steady_answer_is_asked_at_its_ends_alone():
+    """√x for x = 4 ± 5 %: two places beside the value, which are the two corners too."""
+    asked = []
+    card = made(lambda x: asked.append(x) or {"y": x**0.5}, number("x", "0", "10", "1"))
+    nominal = evaluate(card, {"x": 4.0})
+    spread(card, {"x": 4.0}, {"x": (3.8, 4.2)}, nominal)
+    assert asked == [4.0, 3.8, 4.2]
+
+
 def test_an_answer_that_no_input_moves_is_steady():
     """Rounding, which goes up and down by a part in 10¹⁶, is no turn: nothing is drawn for it."""
     flat = made(lambda x: {"y": x * (7 / x)}, number("x", "0", "10", "1"))
