@@ -1,11 +1,12 @@
 /** Fills the slots of a calculator with an answer, an error or a state. */
 
-import { h, setFlag, setText, svg } from "./dom.js";
+import { h, setFlag, setText, showParts, svg } from "./dom.js";
 import { describePicture, markInvalid, showFieldErrors, showShares, writeFields } from "./fields.js";
 import { showFills } from "./fills.js";
 
 /**
  * @import {Answer, Bar, BarLabel, Caution, DrawingSpec, Export, FieldError, Output, PlotSpec, Source, Verdict, WorkingStep} from "./types"
+ * @import {Part} from "./dom.js"
  * @typedef {"example" | "starting" | "live" | "failed"} State
  */
 
@@ -205,41 +206,33 @@ const CHARACTER = 0.024;
  */
 export function showBar(picture, output) {
   const bar = output.bar;
-  picture.replaceChildren(...(bar ? barParts(picture.ownerDocument, bar) : []));
+  showParts(picture, bar ? barParts(bar) : []);
   describePicture(picture, bar ? barWords(output, bar) : null);
 }
 
 /** @param {number} share */
 const percent = (share) => `${Math.round(share * 1000) / 10}%`;
 
-/**
- * @param {Document} document
- * @param {Bar} bar
- */
-function barParts(document, bar) {
+/** @param {Bar} bar @returns {Part[]} */
+function barParts(bar) {
   const [low, high] = bar.band;
   const shape = { y: 18, height: 6, rx: 3 };
-  const parts = [svg(document, "rect", { class: "axis", x: 0, width: "100%", ...shape })];
+  /** @type {Part[]} */
+  const parts = [{ tag: "rect", attributes: { class: "axis", x: 0, width: "100%", ...shape } }];
   if (high > low) {
-    const band = { class: "band", x: percent(low), width: percent(high - low) };
-    parts.push(svg(document, "rect", { ...band, ...shape }));
+    parts.push({ tag: "rect", attributes: { class: "band", x: percent(low), width: percent(high - low), ...shape } });
   }
-  if (bar.limit !== null) parts.push(rule(document, "limit", bar.limit));
-  parts.push(rule(document, "tick", bar.nominal));
-  for (const label of placeLabels(bar.labels)) {
-    const { kind, text, ...place } = label;
-    parts.push(svg(document, "text", { class: kind, ...place }, text));
+  if (bar.limit !== null) parts.push(rule("limit", bar.limit));
+  parts.push(rule("tick", bar.nominal));
+  for (const { kind, text, ...place } of placeLabels(bar.labels)) {
+    parts.push({ tag: "text", attributes: { class: kind, ...place }, text });
   }
   return parts;
 }
 
-/**
- * @param {Document} document
- * @param {string} name
- * @param {number} at
- */
-function rule(document, name, at) {
-  return svg(document, "line", { class: name, x1: percent(at), x2: percent(at), y1: 13, y2: 29 });
+/** @param {string} name @param {number} at @returns {Part} */
+function rule(name, at) {
+  return { tag: "line", attributes: { class: name, x1: percent(at), x2: percent(at), y1: 13, y2: 29 } };
 }
 
 /**

@@ -35,6 +35,34 @@ export function svg(document, tag, attributes = {}, ...children) {
 }
 
 /**
+ * @typedef {{tag: string, attributes: Attributes & {class: string}, text?: string}} Part
+ */
+
+/**
+ * Make the children of a picture these. Those that are there already, by tag and class, get what is
+ * new of them: to make elements anew takes longer.
+ * @param {Element} picture
+ * @param {Part[]} parts
+ */
+export function showParts(picture, parts) {
+  const there = [...picture.children];
+  const stay = there.length === parts.length && parts.every((part, n) => isPart(there[n], part));
+  if (!stay) picture.replaceChildren(...parts.map(({ tag, attributes, text = null }) => svg(picture.ownerDocument, tag, attributes, text)));
+  else parts.forEach((part, n) => update(there[n], part));
+}
+
+/** @param {Element} element @param {Part} part */
+const isPart = (element, { tag, attributes }) => element.tagName === tag && element.getAttribute("class") === attributes.class;
+
+/** @param {Element} element @param {Part} part */
+function update(element, { attributes, text }) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (element.getAttribute(name) !== String(value)) element.setAttribute(name, String(value));
+  }
+  if (text !== undefined) setText(element, text);
+}
+
+/**
  * @param {Element} element
  * @param {Attributes} attributes
  * @param {Child[]} children

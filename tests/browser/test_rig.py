@@ -128,6 +128,22 @@ def test_an_edit_changes_the_verdict_and_is_kept(mine):
     assert words(mine) == before
 
 
+BARS = """
+() => [...document.querySelectorAll(".requirement svg.range")].map((bar) =>
+  bar.outerHTML.replace(/ (aria-label|role)="[^"]*"/g, ""))
+"""
+
+
+def test_the_bars_of_an_edit_are_those_of_a_page_that_opens_with_it(mine):
+    """Their elements stay and are brought up to date: nothing of the verdict before is left."""
+    before = mine.page.evaluate(BARS)
+    state(mine, "plan.depth", "9")
+    edited = mine.page.evaluate(BARS)
+    assert edited != before
+    rig(mine)
+    assert mine.page.evaluate(BARS) == edited
+
+
 def test_what_cannot_be_read_stands_at_its_field_and_the_verdict_stays(mine):
     """Greyed, as long as the field is wrong; the rig keeps what it had."""
     toml = shelf(mine)["rigs"][0]["toml"]
