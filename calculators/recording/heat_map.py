@@ -96,7 +96,7 @@ def heat_map_png(levels: Floats, low: float, high: float) -> bytes:
             _chunk(b"IHDR", struct.pack(">IIBBBBB", columns, rows, 8, 3, 0, 0, 0)),
             _chunk(b"PLTE", palette),
             _chunk(b"tRNS", b"\xff" * SHADES + b"\0"),
-            _chunk(b"IDAT", zlib.compress(lines.tobytes(), 9)),
+            _chunk(b"IDAT", zlib.compress(lines.tobytes(), 6)),
             _chunk(b"IEND", b""),
         ]
     )
