@@ -12,7 +12,7 @@ const MOST = 4;
  * @typedef {{key: string, runtime: string, at: number, title: string, frames: number, framesDone: number,
  *   done: number[], parts: ArrayBuffer[], handles: any[]}} KeptCheck
  *   `runtime`: the core that found it, for no other can read it; `parts`: the bytes of each Worker; `done`: which
- *   of the plan's stretches are in them, beside the plan's sample
+ *   pieces of the plan are in them, counted from the first of the sample on
  */
 
 /** @returns {Promise<IDBDatabase>} */

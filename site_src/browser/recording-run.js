@@ -13,7 +13,7 @@ import { recordingWorkerAddress, runtimeAddress, runtimeHash } from "./site.js";
  * @import {KeptCheck} from "./recording-kept.js"
  * @import {Status} from "./engine.js"
  * @typedef {{frames: number, done: number[], now: number}} Share what a Worker has done: frames of what is
- *   finished, which stretches of the plan these are, and frames of the one that it works on
+ *   finished, which pieces of the plan these are, and frames of the one that it works on
  */
 
 /** What is found is kept this often, in ms: it costs a Worker some hundredths of a second. */
@@ -61,12 +61,16 @@ export class Crew {
 
 export class Run {
   /** @type {Opened | null} */ opened = null;
-  /** @type {Plan} */ #plan = { ok: true, sample: [], stretches: [], workers: 1 };
-  /** Stretches that no Worker has taken yet. @type {number[]} */ #left = [];
+  /** All of the work: first the pieces of the sample, if there is to be one. @type {Stretch[]} */ #pieces = [];
+  /** How many of them are the sample. */ #sample = 0;
+  /** How many Workers are worth their start. */ #workers = 1;
+  /** Those that no Worker has taken yet. @type {number[]} */ #left = [];
+  /** Of each Worker beside the first that was called: settles when it has nothing to do any more. @type {Map<number, Promise<void>>} */
+  #helped = new Map();
   /** Of each Worker that has begun; what was taken up counts for the first. @type {Map<number, Share>} */ #shares = new Map();
   #resting = false;
   #ended = false;
-  /** Whether the bytes that Workers give are just what is done: not while the sample is half done. */ #keepable = false;
+  /** Whether the bytes that Workers give are all that is done: not when one has what others found. */ #keepable = true;
   #keptAt = -Infinity;
   /** The sample, if there is to be one, is done. */
   sampled = false;
@@ -121,17 +125,22 @@ export class Run {
    * @returns {Promise<number>} frames that are done already
    */
   async plan(workers) {
-    this.#plan = await this.ask({ op: "plan", workers });
-    const { sample, stretches } = this.#plan;
-    this.crew.end(this.#plan.workers); // one that was started early, and has nothing to do
-    const kept = await this.#takeUp();
-    const done = kept?.done ?? [];
-    this.sampled = Boolean(kept) || sample.length === 0;
-    this.#keepable = this.sampled;
-    this.#left = stretches.map((_, n) => n).filter((n) => !done.includes(n));
-    const before = kept ? framesOf([...sample, ...done.map((n) => stretches[n])]) : 0;
+    /** @type {Plan} */ const plan = await this.ask({ op: "plan", workers });
+    this.#pieces = [...plan.sample, ...plan.stretches];
+    this.#sample = plan.sample.length;
+    this.#workers = plan.workers;
+    this.crew.end(plan.workers); // one that was started early, and has nothing to do
+    const done = (await this.#takeUp())?.done ?? [];
+    this.sampled = done.length > 0 || this.#sample === 0;
+    this.#left = this.#pieces.map((_, n) => n).filter((n) => !done.includes(n));
+    const before = this.#framesOf(done);
     this.#shares.set(0, { frames: before, done: [...done], now: 0 });
     return before;
+  }
+
+  /** @param {number[]} pieces */
+  #framesOf(pieces) {
+    return pieces.reduce((sum, n) => sum + this.#pieces[n].last - this.#pieces[n].first, 0);
   }
 
   /** @returns {Promise<KeptCheck | null>} */
@@ -143,29 +152,32 @@ export class Run {
     return this.kept;
   }
 
-  /** Numbers of the Workers beside the first that there is work for. */
-  get #helpers() {
-    const most = Math.min(this.#plan.workers, this.#left.length);
-    return Array.from({ length: Math.max(0, most - 1) }, (_, n) => n + 1);
+  /** Set the Workers beside the first to work that there is work for. @param {(n: number) => boolean} which */
+  #callHelpers(which) {
+    const most = Math.min(this.#workers, this.#left.length);
+    for (let n = 1; n < most; n += 1) {
+      if (!this.#helped.has(n) && which(n)) this.#helped.set(n, this.#help(n));
+    }
   }
 
-  /** A few short stretches all over, for a first picture. They are part of the whole. */
+  /**
+   * A few short stretches all over, for a first picture. They are part of the whole. Other Workers that
+   * are there help, and go on with the rest; one that has to start yet would delay the picture.
+   */
   async takeSample() {
-    for (const stretch of this.#plan.sample) {
-      if (!this.#ended) await this.#check(0, stretch);
-    }
-    this.sampled = this.#keepable = !this.#ended;
+    this.#callHelpers((n) => this.crew.engine(n).status.state === "live");
+    await this.#work(0, this.#sample);
+    this.sampled = !this.#ended;
     void this.keep();
   }
 
   /** The whole. Settles when it is done and kept, or when it was stopped. */
   async check() {
-    const helped = this.#helpers.map((n) => this.#help(n));
-    await Promise.all([this.#work(0), ...helped]);
+    this.#callHelpers(() => true);
+    await Promise.all([this.#work(0), ...this.#helped.values()]);
     await this.#work(0); // what a Worker that failed has given back
     if (this.#ended) return;
-    await this.keep();
-    await this.#join();
+    await Promise.all([this.keep(), this.#join()]);
     this.#keepable = false; // what the first has of the others is not in its bytes
     const { frames } = this.opened ?? { frames: 0 };
     this.#shares = new Map([[0, { frames, done: [], now: 0 }]]);
@@ -187,20 +199,23 @@ export class Run {
     }
   }
 
-  /** Stretch after stretch, as long as there are any left. @param {number} n */
-  async #work(n) {
-    while (!this.#ended) {
-      const next = this.#left.shift();
-      if (next === undefined) return;
+  /**
+   * Piece after piece, as long as there are any left.
+   * @param {number} n
+   * @param {number} [until] up to this one
+   */
+  async #work(n, until = this.#pieces.length) {
+    while (!this.#ended && this.#left.length > 0 && this.#left[0] < until) {
+      const next = /** @type {number} */ (this.#left.shift());
       try {
-        await this.#check(n, this.#plan.stretches[next]);
+        await this.#check(n, this.#pieces[next]);
       } catch (error) {
         this.#left.unshift(next);
         throw error;
       }
       if (this.#ended) return;
       this.#shares.get(n)?.done.push(next);
-      if (performance.now() - this.#keptAt > KEEP_EVERY) void this.keep();
+      if (this.sampled && performance.now() - this.#keptAt > KEEP_EVERY) void this.keep();
     }
   }
 
@@ -209,7 +224,7 @@ export class Run {
     const { text } = await this.#send(n, { type: "check", stretch });
     const share = this.#shares.get(n);
     if (!share || JSON.parse(text).stopped) return;
-    share.frames += framesOf([stretch]);
+    share.frames += stretch.last - stretch.first;
     share.now = 0;
   }
 
@@ -224,16 +239,15 @@ export class Run {
         return bytes;
       }),
     ).catch(() => null); // a Worker failed or was ended: whoever waits for its work says so
-    if (!parts || !this.#keepable) return;
+    if (!parts || !this.#keepable || done.length === 0) return;
     const { words, frames } = /** @type {Opened} */ (this.opened);
-    const stretches = [...this.#plan.sample, ...done.map((n) => this.#plan.stretches[n])];
     this.kept = {
       key: this.key,
       runtime: runtimeHash(),
       at: Date.now(),
       title: words,
       frames,
-      framesDone: framesOf(stretches),
+      framesDone: this.#framesOf(done),
       done,
       parts,
       handles: this.handles,
@@ -328,6 +342,3 @@ export class Run {
     this.stepped();
   }
 }
-
-/** @param {Stretch[]} stretches */
-const framesOf = (stretches) => stretches.reduce((sum, { first, last }) => sum + last - first, 0);

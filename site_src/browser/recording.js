@@ -22,7 +22,7 @@ import { runtimeAddress, runtimeHash, siteAddress } from "./site.js";
  */
 
 /** A report costs time that the check waits for: it may take this part of it. */
-const REPORTING = 0.05;
+const REPORTING = 0.03;
 /** When the first report of a check is made that takes no sample, in ms. */
 const FIRST_REPORT = 700;
 /** Shortest time between two reports of a running check, in ms. */
@@ -285,7 +285,7 @@ export class RecordingPage {
     if (!run.sampled) {
       this.#reportDue = Infinity; // of the sample there is to be one report, and it is asked for here
       await run.takeSample();
-      await this.#showReport(); // before other Workers start, which would delay it
+      await this.#showReport(); // before Workers start that are not there yet: they would delay it
     }
     this.#begun = { at: performance.now(), done: run.progress.done };
     if (run.progress.done === 0) this.#reportDue = performance.now() + FIRST_REPORT;

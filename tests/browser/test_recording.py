@@ -8,7 +8,7 @@ import shutil
 import numpy as np
 import pytest
 
-from calculators.recording.bridge_ops import STRETCH_BYTES, Desk
+from calculators.recording.bridge_ops import LEAST_SAMPLED, STRETCH_BYTES, Desk
 from calculators.recording.synthetic import demo, wave_bytes
 from site_src.paths import DOCS
 from tests.browser.conftest import fresh_reader
@@ -305,12 +305,16 @@ LONG_RATE = 48_000
 def long_file(tmp_path_factory):
     """Noise of two stretches and a bit: what is found is kept after the first."""
     path = tmp_path_factory.mktemp("long") / "long.wav"
-    frames = 9 * STRETCH_BYTES // 4 // 4
+    write_noise(path, 9 * STRETCH_BYTES // 4 // 4)
+    return path
+
+
+def write_noise(path, frames):
+    """A WAVE file of two channels of 16 bits; the same block of noise again and again."""
     block = np.random.default_rng(1).normal(0, 300, (1 << 21, 2)).astype("<i2").tobytes()
     head = wave_bytes(np.zeros((2, 0)), LONG_RATE)[:-4] + (frames * 4).to_bytes(4, "little")
     with path.open("wb") as file:
         file.write(head + (block * (frames * 4 // len(block) + 1))[: frames * 4])
-    return path
 
 
 def said_natively(path):
@@ -319,7 +323,8 @@ def said_natively(path):
     desk = Desk()
     listed = json.dumps([{"name": path.name, "size": len(data)}])
     assert json.loads(desk.open(listed, lambda _, at, length: data[at : at + length]))["ok"]
-    for stretch in json.loads(desk.call('{"op": "plan", "workers": 1}'))["stretches"]:
+    plan = json.loads(desk.call('{"op": "plan", "workers": 1}'))
+    for stretch in plan["sample"] + plan["stretches"]:
         desk.begin(stretch["file"], stretch["first"], stretch["last"])
         while (wanted := desk.wants()) is not None:
             desk.buffer[: wanted[1]] = np.frombuffer(data, np.uint8, wanted[1], wanted[0])
@@ -451,6 +456,26 @@ def test_a_second_worker_starts_when_it_is_asked_for_and_ends_where_it_has_nothi
     reader.page.click("button.demo")
     reader.until(state("done"))
     assert reader.now(f"{SECTION}.dataset.second === 'idle'")
+
+
+def test_two_workers_share_the_sample_and_go_on_after_a_reload(reader, tmp_path):
+    """Stopped when the sample is kept; one Worker takes up what two have found."""
+    path = tmp_path / "sampled.wav"
+    write_noise(path, LEAST_SAMPLED // 4)
+    begin(reader)
+    reader.page.check("#recording-two")
+    reader.until(f"{SECTION}.dataset.python === 'live'")
+    reader.page.uncheck("#recording-two")
+    reader.page.check("#recording-two")
+    reader.until(f"{SECTION}.dataset.second === 'live'")
+    stop_half_way(reader, path)
+    reader.page.click(".cancel")
+    reader.until(state("cancelled"))
+
+    begin(reader)
+    reader.page.uncheck("#recording-two")
+    reader.page.set_input_files(".pick-files", path)
+    go_on_to_the_end(reader, path)
 
 
 def test_other_files_are_checked_though_the_first_check_is_paused(reader, long_file):
