@@ -40,6 +40,10 @@ SAMPLE_SECONDS = 2
 LEAST_SAMPLED = 1 << 28
 """Bytes of sound below which the first seconds of work are a good part of it."""
 
+HALVED = 2
+"""So many stretches at the end of a long recording are cut in half: the Worker that is done first
+waits less for the other one."""
+
 WORTH_A_WORKER = 2 * STRETCH_BYTES
 """Bytes of sound for which another Worker is worth its start."""
 
@@ -313,6 +317,8 @@ def plan(recordings: list[Recording], workers: int) -> dict[str, Any]:
     """
     sampled = _samples(recordings)
     rest = [s for n, r in enumerate(recordings) for s in _rest(r.layout, n, sampled.get(n, []))]
+    if sampled:
+        rest = rest[:-HALVED] + [half for s in rest[-HALVED:] for half in _halves(s, recordings)]
     sample = [Stretch(n, *ends) for n, found in sampled.items() for ends in found]
     worth = sum(_sound_bytes(r.layout) for r in recordings) // WORTH_A_WORKER
     return {
@@ -355,6 +361,16 @@ def _rest(layout: Layout, file: int, taken: list[tuple[int, int]]) -> list[Stret
         for first, last in zip(edges[::2], edges[1::2], strict=True)
         for at in range(first, last, most)
     ]
+
+
+def _halves(stretch: Stretch, recordings: list[Recording]) -> list[Stretch]:
+    """Both of whole seconds; the stretch itself where it has only one."""
+    file, first, last = stretch.file, stretch.first, stretch.last
+    rate = recordings[file].layout.rate
+    middle = first + (last - first) // (2 * rate) * rate
+    if middle == first:
+        return [stretch]
+    return [Stretch(file, first, middle), Stretch(file, middle, last)]
 
 
 def _read(parts: list[bytes]) -> list[Partial]:
