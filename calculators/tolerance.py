@@ -1,6 +1,6 @@
 """How far the answers may lie apart while every input stays within its tolerance."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise, product
@@ -38,6 +38,9 @@ Place = tuple[float, ...]
 
 Answers = tuple[float, ...]
 """Each output at a place, in order; then how far each that has a limit that moves is above it."""
+
+Margin = Callable[[Values, Answers], float]
+"""How far an output lies above its limit, at inputs and outputs."""
 
 Sweep = tuple[Answers, ...]
 """Answers while one input goes from low over its value to high and the others stay: at these three
@@ -121,7 +124,10 @@ class _Box:
         self.card, self.values, self.shape = card, values, card.shape(values)
         self.names, self.spans = tuple(spans), tuple(spans.values())
         self.order = {key: n for n, key in enumerate(self.shape.outputs)}
-        self.judged = _moving_limits(self.shape, spans)
+        self.margins = {
+            key: _margin(verdict, self.order[key], self.order)
+            for key, verdict in _moving_limits(self.shape, spans).items()
+        }
         self.middle = tuple(float(values[name]) for name in spans)
         self.nominal = self._with_margins(values, tuple(nominal.values()))
         self.seen = {self.middle: self.nominal}
@@ -147,18 +153,7 @@ class _Box:
 
     def _with_margins(self, values: Values, found: Answers) -> Answers:
         """And how far those with a limit that moves are above it at the same inputs."""
-        above = [
-            verdict.above(found[self.order[key]], self._limit(verdict, values, found))
-            for key, verdict in self.judged.items()
-        ]
-        return (*found, *above)
-
-    def _limit(self, verdict: Verdict, values: Values, found: Answers) -> float:
-        """The limit at these inputs and outputs; to put all of them together takes time."""
-        name = verdict.limit
-        if not isinstance(name, str):
-            return verdict.limit_in(values | dict(zip(self.order, found, strict=True)))
-        return found[self.order[name]] if name in self.order else float(values[name])
+        return (*found, *[margin(values, found) for margin in self.margins.values()])
 
     def sweep(self, index: int) -> Sweep:
         """The answers along one input."""
@@ -203,7 +198,7 @@ class _Box:
             dict(zip(self.order, high, strict=False)),
             self.names,
             dict(zip(self.order, zip(*moves, strict=True), strict=False)),
-            dict(zip(self.judged, zip(low[count:], high[count:], strict=True), strict=True)),
+            dict(zip(self.margins, zip(low[count:], high[count:], strict=True), strict=True)),
             method,
         )
 
@@ -226,6 +221,19 @@ def _may_move(limit: float | str | Callable[..., float], shape: Shape, spans: Sp
     )
 
 
+def _margin(verdict: Verdict, output: int, order: Mapping[str, int]) -> Margin:
+    """How far this output lies above its limit, from inputs by name and outputs in their order."""
+    limit = verdict.limit
+    if not isinstance(limit, str):
+        return lambda values, found: verdict.above(
+            found[output], verdict.limit_in(values | dict(zip(order, found, strict=True)))
+        )
+    if limit in order:
+        other = order[limit]
+        return lambda _, found: verdict.above(found[output], found[other])
+    return lambda values, found: verdict.above(found[output], float(values[limit]))
+
+
 def _corners(inputs: int, pointed: Sequence[tuple[Ends, Ends]]) -> Iterable[Ends]:
     """All corners if they are few, else the two per output that its sweeps point to."""
     if _few(inputs):
@@ -241,13 +249,11 @@ def _pointed(sweeps: Sequence[Sweep]) -> list[tuple[Ends, Ends]]:
     """By output the corners where it is lowest and where highest, as its rises and falls say."""
     firsts = zip(*[sweep[0] for sweep in sweeps], strict=True)
     lasts = zip(*[sweep[-1] for sweep in sweeps], strict=True)
-    return [
-        (
-            tuple([not b >= a for a, b in zip(first, last, strict=True)]),
-            tuple([b >= a for a, b in zip(first, last, strict=True)]),
-        )
-        for first, last in zip(firsts, lasts, strict=True)
-    ]
+    found = []
+    for first, last in zip(firsts, lasts, strict=True):
+        rises = tuple([b >= a for a, b in zip(first, last, strict=True)])
+        found.append((tuple([not up for up in rises]), rises))
+    return found
 
 
 def _is_even(low: float, value: float, high: float, ends: tuple[Answers, Answers, Answers]) -> bool:
@@ -267,10 +273,11 @@ def _is_even(low: float, value: float, high: float, ends: tuple[Answers, Answers
 
 def _course(sweep: Sweep) -> Course:
     """The course of the outputs along a sweep; where none was looked at between, none turns."""
-    moves = [max(points) - min(points) for points in zip(*sweep, strict=True)]
     if len(sweep) == ENDS_AND_VALUE:
-        return moves, []
-    return moves, [n for n, points in enumerate(zip(*sweep, strict=True)) if _turns(points)]
+        return [abs(b - a) for a, b in zip(sweep[0], sweep[-1], strict=True)], []
+    points = list(zip(*sweep, strict=True))
+    moves = [max(each) - min(each) for each in points]
+    return moves, [output for output, each in enumerate(points) if _turns(each)]
 
 
 def _turns(points: tuple[float, ...]) -> bool:
