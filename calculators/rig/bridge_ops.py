@@ -21,7 +21,7 @@ from calculators.rig.form import fill, kept, sections_json
 from calculators.rig.graph import FOR_VERDICT, Evaluated, evaluate_rig
 from calculators.rig.links import edition_notice, make_rig_link, parse_rig_link
 from calculators.rig.model import Rig, Stated, entry_text, read_entry, read_parts
-from calculators.rig.on_show import changed_only
+from calculators.rig.on_show import changed_fields, changed_rows
 from calculators.rig.pictures import pictures_json
 from calculators.rig.plan import Part
 from calculators.rig.schema import entry_of, label_of
@@ -54,19 +54,32 @@ def rig_check(asked: Json) -> Json:
 
 
 def check(rig: Rig, asked: Json) -> Json:
-    """The verdict page of a rig as data; ``described`` false leaves out what no edit changes.
+    """The verdict page of a rig as data.
 
-    A page that says what it has on show (``known``) gets what has changed, without pictures.
+    A page that says what it has on show (``known``) gets what has changed of the verdict; fields
+    and pictures, which need not hold it up, it asks for then.
     """
     system = asked["system"]
     nodes = _nodes(rig, FOR_VERDICT)
-    found = {
-        **verdict_json(rig, nodes, system),
-        "sections": sections_json(rig, nodes, system, described=asked.get("described", True)),
-    }
+    verdict = verdict_json(rig, nodes, system)
     if "known" in asked:
-        return changed_only(found, asked["known"])
-    return {**found, "pictures": pictures_json(rig, nodes, system)}
+        return changed_rows(verdict, asked["known"])
+    return {
+        **verdict,
+        "sections": sections_json(rig, nodes, system),
+        "pictures": pictures_json(rig, nodes, system),
+    }
+
+
+def rig_fields(asked: Json) -> Json:
+    """The entries of a rig as fields: what has changed of what a page has on show (``known``).
+
+    ``described`` false leaves out what no edit changes.
+    """
+    rig, system = _rig(asked["toml"]), asked["system"]
+    nodes = _nodes(rig, FOR_VERDICT)
+    sections = sections_json(rig, nodes, system, described=asked["described"])
+    return changed_fields(sections, asked["known"])
 
 
 def rig_pictures(asked: Json) -> Json:
@@ -232,6 +245,7 @@ def rig_exact(asked: Json) -> Json:
 OPERATIONS: dict[str, Callable[[Json], Json]] = {
     "rig_check": rig_check,
     "rig_edit": rig_edit,
+    "rig_fields": rig_fields,
     "rig_pictures": rig_pictures,
     "rig_new": rig_new,
     "rig_rename": rig_rename,

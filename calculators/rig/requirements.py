@@ -10,7 +10,7 @@ from calculators.declare import Level, Output, Results, Verdict
 from calculators.present import Worked, output_json, range_text
 from calculators.registry import CALCULATORS
 from calculators.rig.graph import Evaluated, Node, is_asked
-from calculators.rig.schema import entry_of
+from calculators.rig.schema import entry_of, label_of
 from calculators.tolerance import Spread
 
 Json = dict[str, Any]
@@ -231,6 +231,7 @@ def open_json(node: Node, nodes: Evaluated) -> Json:
         "title": node.card.title,
         "state": "refused" if refused else "not stated",
         "missing": list(node.missing),
+        "missing_labels": [label_of(key) for key in node.missing],
         "refused": refused,
     }
 

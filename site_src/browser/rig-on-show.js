@@ -3,41 +3,45 @@
  * again with the rest, each row and field that is the same being the very same object.
  */
 
-/** @import {RigCheck, RigChecked, RigEntry, Requirement} from "./types" */
+/** @import {RigChecked, RigEntry, RigFields, RigNews, RigSection, Requirement} from "./types" */
 
 export class RigOnShow {
-  /** Names what is here, for Python; empty while nothing is. */ #mark = "";
+  /** Names the rows that are here, for Python; empty while none are. */ #rowsMark = "";
+  /** The same of the fields. */ #fieldsMark = "";
   /** @type {Map<string, Requirement>} */ #rows = new Map();
   /** @type {Map<string, RigEntry>} */ #fields = new Map();
   /** The fields of each section, in order. @type {Map<string, string[]>} */ #names = new Map();
   /** Entries as they were first described, by path. @type {Map<string, RigEntry>} */ #described = new Map();
 
-  /** What a request says of it. */
-  get known() {
-    return { known: this.#mark, described: this.#described.size === 0 };
+  /** What a request for a verdict says of it. */
+  get knownRows() {
+    return { known: this.#rowsMark };
   }
 
-  /** @param {RigChecked} reply @returns {RigCheck} */
-  with(reply) {
+  /** What a request for fields says of it. */
+  get knownFields() {
+    return { known: this.#fieldsMark, described: this.#described.size === 0 };
+  }
+
+  /** @param {RigNews} reply @returns {RigChecked} */
+  withRows(reply) {
     const { mark, since, order, ...check } = reply;
-    if (since === "") this.#forget();
-    else if (since !== this.#mark) throw new Error("an answer that builds on another");
-    this.#mark = mark;
+    if (!follows(since, this.#rowsMark)) this.#rows.clear();
+    this.#rowsMark = mark;
     for (const row of check.requirements) this.#rows.set(row.name, row);
-    for (const { section, entries } of check.sections) {
-      for (const entry of entries) this.#fields.set(entry.name, this.#whole(entry));
-      if (since === "") this.#names.set(section, entries.map(({ name }) => name));
-    }
-    return {
-      ...check,
-      requirements: order.map((name) => /** @type {Requirement} */ (this.#rows.get(name))),
-      sections: check.sections.map((each) => ({ ...each, entries: this.#of(each.section) })),
-    };
+    return { ...check, requirements: order.map((name) => /** @type {Requirement} */ (this.#rows.get(name))) };
   }
 
-  #forget() {
-    this.#rows.clear();
-    this.#fields.clear();
+  /** @param {RigFields} reply @returns {RigSection[]} */
+  withFields({ mark, since, sections }) {
+    const more = follows(since, this.#fieldsMark);
+    if (!more) this.#fields.clear();
+    this.#fieldsMark = mark;
+    for (const { section, entries } of sections) {
+      for (const entry of entries) this.#fields.set(entry.name, this.#whole(entry));
+      if (!more) this.#names.set(section, entries.map(({ name }) => name));
+    }
+    return sections.map((each) => ({ ...each, entries: this.#of(each.section) }));
   }
 
   /** @param {string} section */
@@ -55,4 +59,14 @@ export class RigOnShow {
     if ("label" in entry) this.#described.set(path, entry);
     return { .../** @type {RigEntry} */ (this.#described.get(path)), ...entry };
   }
+}
+
+/**
+ * Whether an answer goes on from what is here; if not, it brings everything.
+ * @param {string} since
+ * @param {string} mark
+ */
+function follows(since, mark) {
+  if (since !== "" && since !== mark) throw new Error("an answer that builds on another");
+  return since !== "";
 }

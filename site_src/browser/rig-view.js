@@ -14,7 +14,7 @@ import { lastingPlace, showWhatEnds } from "./rig-lasting.js";
 import { paperPlace } from "./rig-paper.js";
 
 /**
- * @import {DrawingSpec, OpenQuestion, Requirement, RigCheck, RigEntry, RigPictures, RigSection, RigVerdict, RigWhole} from "./types"
+ * @import {DrawingSpec, OpenQuestion, Requirement, RigCheck, RigChecked, RigEntry, RigPictures, RigSection, RigVerdict, RigWhole} from "./types"
  * @typedef {{name: string, title: string, file: string}} ExampleRig file is its path from the root of the site
  * @typedef {(spec: DrawingSpec, id: string) => Node[]} DrawAtBuild
  * @typedef {{base: string, name: string, toml: string, live: boolean, examples: ExampleRig[], drawing?: DrawAtBuild}} RigOptions
@@ -207,7 +207,7 @@ function fileFold(document, { toml }) {
 /**
  * The verdict and all that it rests on.
  * @param {Element} section
- * @param {RigCheck} check
+ * @param {RigChecked} check
  */
 export function showRig(section, check) {
   showSummary(section, check);
@@ -218,7 +218,7 @@ export function showRig(section, check) {
 
 /**
  * @param {Element} section
- * @param {RigCheck} check
+ * @param {RigChecked} check
  */
 function showSummary(section, check) {
   const box = /** @type {Element} */ (section.querySelector(".rig-verdict"));
@@ -234,7 +234,7 @@ function showSummary(section, check) {
   counts.replaceChildren(...wanted.map((words) => h(section.ownerDocument, "li", {}, words)));
 }
 
-/** @param {RigCheck} check */
+/** @param {RigChecked} check */
 function says({ verdict, requirements }) {
   if (requirements.length === 0) return "Nothing is answered yet.";
   /** @type {Record<RigVerdict, string>} */
@@ -249,7 +249,7 @@ function says({ verdict, requirements }) {
   return words[verdict];
 }
 
-/** The requirement with the smallest margin, in words. @param {RigCheck} check */
+/** The requirement with the smallest margin, in words. @param {RigChecked} check */
 function why({ verdict, requirements: [first], open }) {
   if (!first) return `State what you know of the rig below.${nearestWords(open)}`;
   const closest = `${first.label} (${first.title}): ${first.text}, ${first.margin_text}.`;
@@ -267,14 +267,14 @@ function nearestWords([nearest]) {
 /** @param {number} count */
 const questions = (count) => (count === 1 ? "one question is" : `${count} questions are`);
 
-/** What ends the deployment first. @param {RigCheck["ends"]} ends */
+/** What ends the deployment first. @param {RigChecked["ends"]} ends */
 function endWords(ends) {
   const [first, ...later] = ends.map(({ text }) => text);
   if (!first) return "";
   return `First comes: ${first}.${later.length > 0 ? ` Then: ${later.join("; ")}.` : ""}`;
 }
 
-/** @param {RigCheck} check */
+/** @param {RigChecked} check */
 function countWords({ requirements, open }) {
   const count = (/** @type {string} */ outcome) => requirements.filter((row) => row.outcome === outcome).length;
   const found = [
@@ -442,17 +442,16 @@ function showUsual(fold, usual) {
 
 /**
  * @param {Element} section
- * @param {RigCheck} check
+ * @param {RigChecked} check
  */
-function showOpen(section, { open, without, without_titles, sections }) {
+function showOpen(section, { open, without, without_titles }) {
   const box = /** @type {Element} */ (section.querySelector(".rig-open"));
   const wanted = JSON.stringify([open, without]);
   if (box.getAttribute("data-shown") === wanted) return;
   box.setAttribute("data-shown", wanted);
   const document = section.ownerDocument;
   const base = section.getAttribute("data-base") ?? "";
-  const labels = new Map(sections.flatMap((each) => each.entries.map((entry) => [entry.name, entry.label])));
-  const questions = open.map((question) => openQuestion(document, question, labels, base));
+  const questions = open.map((question) => openQuestion(document, question, base));
   box.replaceChildren(
     ...(open.length > 0
       ? [h(document, "h2", {}, "Not answered yet"), h(document, "ul", { class: "questions" }, ...questions)]
@@ -477,10 +476,9 @@ function withoutLine(document, without, titles) {
 /**
  * @param {Document} document
  * @param {OpenQuestion} question
- * @param {Map<string, string>} labels
  * @param {string} base
  */
-function openQuestion(document, { calculator, title, missing, refused }, labels, base) {
+function openQuestion(document, { calculator, title, missing, missing_labels, refused }, base) {
   const words = { type: "button", class: "leave-out screen-only", "aria-label": `Not of this rig: ${title}` };
   return h(
     document,
@@ -489,7 +487,7 @@ function openQuestion(document, { calculator, title, missing, refused }, labels,
     h(document, "a", { href: `${base}calculators/${calculator}/` }, title),
     h(document, "button", words, "Not of this rig"),
     ...refused.map((message) => h(document, "p", { class: "refused" }, message)),
-    ...(missing.length > 0 ? [missingLine(document, missing, labels)] : []),
+    ...(missing.length > 0 ? [missingLine(document, missing, missing_labels)] : []),
   );
 }
 
@@ -497,25 +495,16 @@ function openQuestion(document, { calculator, title, missing, refused }, labels,
  * What nobody has stated, each with the way to its field.
  * @param {Document} document
  * @param {string[]} missing
- * @param {Map<string, string>} labels
+ * @param {string[]} labels of these, in the same order
  */
 function missingLine(document, missing, labels) {
   const line = h(document, "p", { class: "missing" }, "Not stated: ");
   missing.forEach((key, index) => {
     const href = `#rig-${key.split(".")[0]}`;
     if (index > 0) line.append(", ");
-    line.append(h(document, "a", { href, "data-entry": key }, placeName(key, labels)));
+    line.append(h(document, "a", { href, "data-entry": key }, labels[index]));
   });
   return line;
-}
-
-/**
- * @param {string} key
- * @param {Map<string, string>} labels
- */
-function placeName(key, labels) {
-  const [, , row, name] = key.split(".");
-  return `${labels.get(key) ?? key}${name ? ` (${row})` : ""}`;
 }
 
 /* What the rig states, as words: what a reader without scripts and a print see. */

@@ -20,7 +20,7 @@ import { chosenSystem } from "./settings.js";
 import { siteAddress } from "./site.js";
 
 /**
- * @import {Defect, FieldError, QrCode, Refusal, Request, RigCheck, RigChecked, RigComparison, RigEdited, RigOpened, RigSheet, RigText, System} from "./types"
+ * @import {Defect, FieldError, QrCode, Refusal, Request, RigCheck, RigComparison, RigEdited, RigFields, RigNews, RigOpened, RigSheet, RigText, System} from "./types"
  * @import {Engine, Status} from "./engine.js"
  * @import {Edit} from "./rig-form.js"
  * @import {KeptRig} from "./rig-store.js"
@@ -81,6 +81,8 @@ export class RigPage {
     /** The rigs of the list, as it was written last. */
     this.listed = "";
     this.check = latestWins(() => this.#checkNow());
+    /** The fields of the rig on show. They follow its verdict, which need not wait for them. */
+    this.fields = latestWins(() => this.#showFields());
     const read = () => ({ toml: this.shown.toml, system: this.system });
     this.pictures = new RigPicturesShown(section, engine, read);
     this.lasting = new RigLasting(section, engine, read);
@@ -166,20 +168,21 @@ export class RigPage {
 
   async #checkNow() {
     const { shown } = this;
-    /** @type {RigChecked | Refusal | Defect | null} */
-    const reply = await this.#busy(this.#ask({ op: "rig_check", toml: shown.toml, system: this.system, ...this.onShow.known }));
+    /** @type {RigNews | Refusal | Defect | null} */
+    const reply = await this.#busy(this.#ask({ op: "rig_check", toml: shown.toml, system: this.system, ...this.onShow.knownRows }));
     if (!reply || shown !== this.shown) return;
     if (reply.ok) this.#show(reply);
     else this.#refused(reply, "This rig cannot be read.");
   }
 
-  /** @param {RigChecked} reply */
+  /** @param {RigNews} reply */
   #show(reply) {
-    const check = this.onShow.with(reply);
+    const check = this.onShow.withRows(reply);
     this.shown.name = check.name;
     this.without = check.without;
     showRig(this.section, check);
-    this.form.show(check.sections, this.system);
+    this.form.box.setAttribute("aria-busy", "true");
+    void this.fields();
     if (this.seen !== this.shown.toml) {
       this.seen = this.shown.toml;
       this.lasting.forget();
@@ -190,13 +193,24 @@ export class RigPage {
     }
     this.pictures.follow();
     setText(this.#find(".rig-toml"), this.shown.toml);
-    for (const key of this.faults.keys()) if (!this.form.isBad(key)) this.faults.delete(key); // its row or its units are gone
     this.section.classList.toggle("stale", this.faults.size > 0);
     this.#showSystem();
     this.#showStatus(this.engine.status);
     /** @type {HTMLInputElement} */ (this.#find("#rig-name-field")).value = check.name;
     this.#showNameError("");
     /** @type {HTMLInputElement} */ (this.#find("#rig-note-field")).value = check.note;
+  }
+
+  async #showFields() {
+    const { shown, system } = this;
+    /** @type {RigFields | Refusal | Defect | null} */
+    const reply = await this.#ask({ op: "rig_fields", toml: shown.toml, system, ...this.onShow.knownFields });
+    // What is not of the rig on show is followed by what is.
+    if (!reply?.ok || shown !== this.shown || system !== this.system) return;
+    this.form.show(this.onShow.withFields(reply), system);
+    this.form.box.removeAttribute("aria-busy");
+    for (const key of this.faults.keys()) if (!this.form.isBad(key)) this.faults.delete(key); // its row or its units are gone
+    this.section.classList.toggle("stale", this.faults.size > 0);
   }
 
   /**
@@ -235,7 +249,7 @@ export class RigPage {
   async #takeEdit(edit) {
     const { shown } = this;
     /** @type {RigEdited | Refusal | Defect | null} */
-    const reply = await this.#ask({ op: "rig_edit", toml: shown.toml, system: this.system, ...this.onShow.known, ...edit });
+    const reply = await this.#ask({ op: "rig_edit", toml: shown.toml, system: this.system, ...this.onShow.knownRows, ...edit });
     if (!reply || shown !== this.shown) return;
     if (!reply.ok) {
       if (reply.errors) this.faults.set(edit.key, reply.errors);

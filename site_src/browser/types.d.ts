@@ -232,8 +232,16 @@ export type Request =
   | { op: "fill"; calculator: string; fill: string; row: string; system: System }
   | { op: "step"; calculator: string; name: string; text: string; direction: 1 | -1; system: System }
   | { op: "qr"; url: string }
-  | { op: "rig_check"; toml: string; system: System; described?: boolean; known?: string }
+  | { op: "rig_check"; toml: string; system: System; known?: string }
   | { op: "rig_pictures"; toml: string; system: System }
+  | {
+      op: "rig_fields";
+      toml: string;
+      system: System;
+      /** False leaves out what no edit changes: labels, hints, options. */
+      described: boolean;
+      known: string;
+    }
   | {
       op: "rig_edit";
       toml: string;
@@ -241,8 +249,6 @@ export type Request =
       text: string;
       tolerance: string;
       system: System;
-      /** False leaves out what no edit changes: labels, hints, options. */
-      described: boolean;
       /** The mark of what the page has on show: then only what has changed comes. */
       known: string;
     }
@@ -363,6 +369,7 @@ export type OpenQuestion = {
   title: string;
   state: "not stated" | "refused";
   missing: string[];
+  missing_labels: string[];
   refused: string[];
 };
 /** An entry of a rig as a field. Its name is its key, such as power.supply.1.capacity. */
@@ -380,7 +387,8 @@ export type RigEntry = Input & {
 };
 export type RigRows = { path: string; label: string; count: number; most: number };
 export type RigSection = { section: string; title: string; rows: RigRows[]; entries: RigEntry[] };
-export type RigCheck = {
+/** What a rig is worth as it stands. */
+export type RigChecked = {
   ok: true;
   name: string;
   note: string;
@@ -390,21 +398,23 @@ export type RigCheck = {
   verdict: RigVerdict;
   requirements: Requirement[];
   open: OpenQuestion[];
-  sections: RigSection[];
   /** What ends the deployment, the earliest first. */
   ends: { name: string; text: string }[];
 };
-/** A check less what the page has on show: see ``calculators/rig/on_show.py``. */
-export type RigChecked = RigCheck & { mark: string; since: string; order: string[] };
+/** What there is less what the page has on show: see ``calculators/rig/on_show.py``. */
+type Since = { mark: string; since: string };
+export type RigNews = RigChecked & Since & { order: string[] };
+export type RigFields = { ok: true; sections: RigSection[] } & Since;
 /** What there is no drawing of has reasons in what is left out. */
 export type RigPictures = Record<string, { title: string; drawing: DrawingSpec | null; left_out: string[] }>;
 export type RigPictured = { ok: true; pictures: RigPictures };
+export type RigCheck = RigChecked & { sections: RigSection[] };
 /** As the build renders it. */
 export type RigWhole = RigCheck & RigPictured;
 export type RigText = { ok: true; toml: string };
 /** A rig that came with a link; a notice where another edition made it. */
 export type RigOpened = RigText & { notice: Notice | null };
-export type RigEdited = RigChecked & RigText;
+export type RigEdited = RigNews & RigText;
 /** What a rig puts into a calculator's form; null where it has nothing to do with it. */
 export type RigFill = {
   ok: true;

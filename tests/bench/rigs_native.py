@@ -64,7 +64,6 @@ def _edits(toml: str, rig: Rig) -> Iterator[Figure]:
                 "text": item.field_text(value, "metric"),
                 "tolerance": tolerance_text(item, stated.tolerance, "metric"),
                 "system": "metric",
-                "described": False,
                 "known": "",
             }
             try:

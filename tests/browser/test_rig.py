@@ -33,12 +33,14 @@ def rig(reader):
     """Go on to the rigs, and wait for the verdict."""
     reader.follow("calculators/", "!document.querySelector('[data-rig]')")
     reader.follow("rig/", "document.querySelector('[data-rig][data-state=live]:not([aria-busy])')")
+    settled(reader)
 
 
 def settled(reader):
-    """Wait until the last edit has its verdict."""
+    """Wait until the last edit has its verdict, and its fields."""
     reader.page.evaluate("() => new Promise((done) => setTimeout(done, 50))")
-    reader.until("document.querySelector('[data-rig]:not([aria-busy])')")
+    quiet = "[data-rig]:not([aria-busy]) .rig-sections:not([aria-busy])"
+    reader.until(f"document.querySelector('{quiet}')")
 
 
 def shelf(reader):

@@ -48,18 +48,6 @@ def test_an_edit_changes_one_entry_and_gives_the_verdict_of_the_new_text() -> No
     assert read_rig(dropped["toml"]) == RIG.drop("plan.depth")
 
 
-def test_without_descriptions_the_rest_of_an_entry_is_the_same() -> None:
-    """What a page knows already need not be sent at each edit."""
-    whole = ask("rig_check", toml=TOML)
-    short = ask("rig_check", toml=TOML, described=False)
-    pairs = [
-        (full, brief)
-        for a, b in zip(whole["sections"], short["sections"], strict=True)
-        for full, brief in zip(a["entries"], b["entries"], strict=True)
-    ]
-    assert all("label" not in brief and brief.items() <= full.items() for full, brief in pairs)
-
-
 @pytest.mark.parametrize(
     ("given", "name", "words"),
     [
@@ -191,23 +179,27 @@ def test_a_sheet_is_given_as_blocks(sheet: str) -> None:
     assert ask("rig_sheet", toml=TOML, sheet="none", link="")["errors"][0]["name"] == "sheet"
 
 
-def on_show(before: dict[str, Any], reply: dict[str, Any]) -> dict[str, Any]:
-    """What a page has on show once it has put an answer together with what it had."""
-    rows = {row["name"]: row for row in before.get("requirements", []) + reply["requirements"]}
+def rows_shown(before: dict[str, Any], reply: dict[str, Any]) -> dict[str, Any]:
+    """The verdict that a page has on show once it has put an answer together with what it had."""
+    rows = {row["name"]: row for row in before["requirements"] + reply["requirements"]}
+    return reply | {"requirements": [rows[name] for name in reply["order"]]}
+
+
+def fields_shown(before: dict[str, Any], reply: dict[str, Any]) -> dict[str, Any]:
+    """The same of its fields."""
     fields = {
         entry["name"]: entry
-        for check in (before, reply)
-        for part in check.get("sections", [])
+        for answer in (before, reply)
+        for part in answer["sections"]
         for entry in part["entries"]
     }
     names = before if reply["since"] else reply
     parts = zip(reply["sections"], names["sections"], strict=True)
     return reply | {
-        "requirements": [rows[name] for name in reply["order"]],
         "sections": [
             part | {"entries": [fields[entry["name"]] for entry in whole["entries"]]}
             for part, whole in parts
-        ],
+        ]
     }
 
 
@@ -222,21 +214,35 @@ EDITS = [
 
 def test_an_edit_sends_what_it_changed_and_the_page_has_what_a_check_gives() -> None:
     """Rows, fields and their order, also where a row of the rig comes and goes."""
-    first = ask("rig_check", toml=TOML, described=False, known="")
-    assert first["since"] == ""
-    page, toml = first, TOML
+    page = ask("rig_check", toml=TOML, known="")
+    form = ask("rig_fields", toml=TOML, described=True, known="")
+    assert page["since"] == form["since"] == ""
+    toml = TOML
     for key, text, tolerance in EDITS:
         edit = {"key": key, "text": text, "tolerance": tolerance}
-        reply = ask("rig_edit", toml=toml, described=False, known=page["mark"], **edit)
+        reply = ask("rig_edit", toml=toml, known=page["mark"], **edit)
         toml = reply.pop("toml")
-        page = on_show(page, reply)
-        whole = ask("rig_check", toml=toml, described=False)
+        page = rows_shown(page, reply)
+        news = ask("rig_fields", toml=toml, described=True, known=form["mark"])
+        form = fields_shown(form, news)
+        whole = ask("rig_check", toml=toml)
         drawn = ask("rig_pictures", toml=toml)
-        assert {k: page.get(k) for k in whole if k != "pictures"} == {
-            k: v for k, v in whole.items() if k != "pictures"
-        }
-        assert drawn["pictures"] == whole["pictures"]
-    assert len(json.dumps(reply)) < len(json.dumps(whole)) / 2
+        shown = page | {"sections": form["sections"], "pictures": drawn["pictures"]}
+        assert {key: shown[key] for key in whole} == whole
+    assert len(json.dumps([reply, news])) < len(json.dumps(whole)) / 2
+
+
+def test_fields_come_described_once() -> None:
+    """Labels, hints and options of an entry are what no edit changes."""
+    whole, short = (
+        ask("rig_fields", toml=TOML, described=described, known="")["sections"]
+        for described in (True, False)
+    )
+    for part, less in zip(whole, short, strict=True):
+        for entry, field in zip(part["entries"], less["entries"], strict=True):
+            assert field == {name: entry[name] for name in field}
+            assert "label" not in field
+            assert entry["label"]
 
 
 @pytest.mark.parametrize("known", ["", "another start of Python"])
@@ -246,6 +252,10 @@ def test_a_page_that_has_something_else_on_show_gets_everything(known: str) -> N
     reply = ask("rig_edit", toml=TOML, key="plan.depth", text="7", tolerance="", known=known)
     assert reply["since"] == ""
     assert [row["name"] for row in reply["requirements"]] == reply["order"]
+    ask("rig_fields", toml=TOML, described=True, known="")
+    form = ask("rig_fields", toml=TOML, described=True, known=known)
+    assert form["since"] == ""
+    assert form["sections"] == ask("rig_check", toml=TOML)["sections"]
 
 
 def test_a_mark_holds_for_the_answer_that_was_sent_last_alone() -> None:
