@@ -14,9 +14,10 @@ import { Runtime, failure } from "./runtime.js";
  */
 
 const DESK = "calculators.recording.bridge_ops";
+const WARM_UP = "calculators.recording.warm_up";
 const ARCHIVES = ["numpy.zip", "recording.zip"];
 /** How often the page is told how far a check is, in ms. */
-const TELL_EVERY = 150;
+const TELL_EVERY = 300;
 /** How often a Worker that rests says that it is still there, in ms. */
 const STILL_HERE = 3000;
 
@@ -57,7 +58,17 @@ async function load(address, first) {
     tell({ type: "ready", ms: performance.now() - begun });
   } catch (error) {
     tell(failure(null, error));
+    return;
   }
+  await warmUp().catch((error) => console.warn(`Not warmed up: ${error}`));
+}
+
+/** Have the browser compile what a check is made of, until there are files. */
+async function warmUp() {
+  const mine = turn;
+  const steps = runtime.python.pyimport(WARM_UP).steps();
+  while (mine === turn && !steps.next().done) await others();
+  steps.destroy();
 }
 
 /** What needs no waiting. @param {Exclude<ToRecordingWorker, {type: "load" | "rest" | "check" | "open"}>} message */
@@ -254,7 +265,8 @@ const { port1: pinged, port2: ping } = new MessageChannel();
 /** Let the messages in that have come meanwhile: a piece that is there already waits for nothing. */
 function others() {
   return new Promise((resolve) => {
-    pinged.onmessage = resolve;
+    pinged.addEventListener("message", resolve, { once: true });
+    pinged.start();
     ping.postMessage(null);
   });
 }

@@ -3,10 +3,10 @@
 Both read the same file in the same run. Others may share the processor, so both wall clock and
 processor time are noted; ratios are of processor time, which others cannot take away.
 
-The clock begins when the files are there. Python has started by then, as it does while a page is
-idle; a second Worker too, as it does when "Two at a time" is ticked or files are about to come: to
-find them takes a reader longer. What two cores of this machine can do at all stands beside what two
-Workers do: two natives at once against one.
+The clock begins when the files are there. Python has started and warmed up by then, as it does
+while a page is idle; a second Worker too, as it does when "Two at a time" is ticked or files are
+about to come: to find them takes a reader longer. What two cores of this machine can do at all
+stands beside what two Workers do: two natives at once against one.
 """
 
 import os
@@ -38,6 +38,9 @@ SHORT, ROUNDS = 1.0, 3
 
 CHECK = "listen/check/"
 """Address of the page."""
+
+CHOOSING_MS = 4000
+"""What a reader takes at least to find a file."""
 
 LONGEST = 1200
 """Seconds after which a check counts as broken."""
@@ -171,6 +174,8 @@ def made_file(gigabytes: float) -> Iterator[Path]:
         for _ in range(frames // block):
             file.write(data)
         file.write(data[: frames % block * FRAME])
+        file.flush()
+        os.fsync(file.fileno())  # or it is written while others are timed
     try:
         yield path
     finally:
@@ -229,6 +234,7 @@ def checked(server: Counter, path: Path, workers: int) -> Checked:
         if workers == 2:
             page.set_checked("#recording-two", True)
             page.wait_for_selector("[data-second=live]", timeout=1000 * LONGEST)
+        page.wait_for_timeout(CHOOSING_MS)
         page.evaluate(WATCH)
         renderer = _renderer()
         before = _processor(renderer)
