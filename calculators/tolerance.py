@@ -87,10 +87,10 @@ def spread(card: Calculator, values: Values, spans: Spans, nominal: Results) -> 
 
     Where every output rises or falls steadily with each input, its extremes lie at corners of the
     box of tolerances: at all of them is looked where they are few, else at the two for each output
-    that its rises and falls point to. Where it is not as steep on both sides of an input's value,
-    is looked between as well. Where an output turns along one input, its extreme is closed in
-    between the ends of that one, with the others at those two corners. Where it turns along
-    several, seeded draws join them.
+    that its rises and falls point to. Where an output is not about as steep on both sides of an
+    input's value, places between are tried as well. Where it turns along one input, its extreme is
+    closed in between the ends of that one, with the others at those two corners. Where it turns
+    along several, seeded draws join them.
 
     Raises:
         InputError: If the inputs do not go together somewhere within their tolerances.
