@@ -29,8 +29,8 @@ def test_the_warm_up_checks_noise_to_the_end_and_reports_on_it(monkeypatch):
     assert [answer["ok"] for answer in heard] == [True]
 
 
-def test_the_noise_is_a_recording_that_nothing_is_wrong_with(tmp_path):
-    """The same as any other file of its kind: 96 kHz, two channels, 24 bits."""
+def test_the_noise_is_a_file_of_the_usual_kind(tmp_path):
+    """Another program reads it: 96 kHz, two channels, 24 bits."""
     path = tmp_path / "noise.wav"
     path.write_bytes(warm_up.noise_file())
     info = soundfile.info(path)
