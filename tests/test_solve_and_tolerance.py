@@ -132,7 +132,7 @@ def test_an_extreme_inside_is_closed_in():
 
 @pytest.mark.parametrize("turn", [2.1, 2.4, 2.7])
 def test_a_turn_near_an_end_shows_as_uneven_steps(turn: float):
-    """(x − turn)² for x = 2 ± 1: the least is 0 or nearly, though both steps go down."""
+    """(x − turn)² for x = 2 ± 1: the least is 0 or nearly, though both steps may go down."""
     card = made(lambda x: {"y": (x - turn) ** 2}, number("x", "0", "10", "1"))
     found = spread(card, {"x": 2.0}, {"x": (1.0, 3.0)}, evaluate(card, {"x": 2.0}))
     assert found.low["y"] == pytest.approx(0, abs=0.003 * found.high["y"])
