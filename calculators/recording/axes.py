@@ -6,6 +6,9 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from math import ceil, floor, log10
 
+import numpy as np
+
+from calculators.recording.arrays import Floats
 from calculators.recording.calibration import level_text
 from calculators.recording.quantity import quantity
 from calculators.recording.svg import text_width
@@ -59,6 +62,17 @@ class Scale:
         """Where a value stands in the picture; what lies beyond an end stands at it."""
         inside = min(max(value, self.low), self.high)
         return self.start + self.part(inside) * (self.end - self.start)
+
+    def places(self, values: Floats) -> Floats:
+        """The same of many values, (n,); NaN where a value is none."""
+        inside = np.clip(values, self.low, self.high)
+        parts = (
+            np.log10(inside / self.low) / log10(self.high / self.low)
+            if self.logarithmic
+            else (inside - self.low) / (self.high - self.low)
+        )
+        placed: Floats = self.start + parts * (self.end - self.start)
+        return placed
 
     @property
     def length(self) -> float:

@@ -194,19 +194,16 @@ def band_densities(shown: Shown) -> Floats:
 
 def thinned(panel: Panel, values: Floats, levels: Floats) -> Points:
     """A line through the lowest and the highest level in each pixel: no peak is lost."""
-    across = np.array([panel.x.place(value) for value in values])
+    across = panel.x.places(values)
+    heights = panel.y.places(np.where(np.isfinite(levels), levels, np.nan))
     columns = np.floor(across - panel.x.start).astype(int)
     firsts = np.flatnonzero(np.diff(columns, prepend=columns[0] - 1))
     points: list[tuple[float, float]] = []
     for start, end in zip(firsts, [*firsts[1:], len(levels)], strict=True):
-        points += _pixel(panel, across[start:end], levels[start:end])
+        pixel = levels[start:end]
+        chosen = sorted({start + int(np.argmin(pixel)), start + int(np.argmax(pixel))})
+        points += [(float(across[n]), float(heights[n])) for n in chosen]
     return points
-
-
-def _pixel(panel: Panel, across: Floats, levels: Floats) -> Points:
-    """The lowest and highest of one pixel, in the order in which they come."""
-    chosen = sorted({int(np.argmin(levels)), int(np.argmax(levels))})
-    return [(float(across[n]), _height(panel, float(levels[n]))) for n in chosen]
 
 
 def _height(panel: Panel, level: float) -> float:

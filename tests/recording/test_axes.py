@@ -3,7 +3,9 @@
 import doctest
 from datetime import datetime, timedelta
 from itertools import pairwise
+from math import isnan
 
+import numpy as np
 import pytest
 
 from calculators.recording import axes, calibration, svg
@@ -29,6 +31,21 @@ def test_examples_hold(module):
     found = doctest.testmod(module)
     assert found.attempted
     assert not found.failed
+
+
+@pytest.mark.parametrize(
+    "scale",
+    [Scale(23.4, 48e3, 46.0, 700.0, logarithmic=True), Scale(-120.0, -20.0, 200.0, 0.0)],
+    ids=["across", "upright"],
+)
+def test_many_values_stand_where_each_stands_alone(scale):
+    """Those beyond an end at it; where there is no value, there is no place."""
+    beyond = [scale.low - 5, scale.high + 5]
+    values = np.array([*np.linspace(scale.low, scale.high, 101), *beyond])
+    alone = [scale.place(float(value)) for value in values]
+    np.testing.assert_allclose(scale.places(values), alone, rtol=0, atol=1e-9)
+    assert alone[-2:] == [scale.start, scale.end]
+    assert isnan(scale.places(np.array([np.nan]))[0])
 
 
 @pytest.mark.parametrize("length", LENGTHS)
