@@ -34,17 +34,28 @@ const WORDS = {
 export class Crew {
   /** @type {Engine[]} */ engines = [];
 
-  /** @param {(worker: number, message: any) => void} hear @param {(worker: number, status: Status) => void} watch */
-  constructor(hear, watch) {
-    this.hear = hear;
+  /** What Workers say of a check; whoever runs one listens. @type {(worker: number, message: any) => void} */
+  hear = () => {};
+
+  /**
+   * @param {(worker: number, status: Status) => void} watch
+   * @param {(worker: number) => void} warmed is told when one has warmed up
+   */
+  constructor(watch, warmed) {
     this.watch = watch;
+    this.warmed = warmed;
   }
 
   /** @param {number} n @returns {Engine} */
   engine(n) {
     while (this.engines.length <= n) {
       const number = this.engines.length;
-      const options = { ...WORDS, hear: (/** @type {any} */ message) => this.hear(number, message) };
+      /** @param {any} message */
+      const hear = (message) => {
+        if (message.type === "warm") this.warmed(number);
+        else this.hear(number, message);
+      };
+      const options = { ...WORDS, hear };
       const engine = new Engine(runtimeAddress(), recordingWorkerAddress(), options);
       engine.watch((status) => this.watch(number, status));
       this.engines.push(engine);

@@ -26,7 +26,9 @@ export type FromRecordingWorker =
   | { type: "result"; id: number; text: string; bytes?: ArrayBuffer; samples?: Float32Array }
   | { type: "step"; frames: number; heap: number }
   | { type: "opening"; file: number; of: number }
-  | { type: "resting" };
+  | { type: "resting" }
+  /** It has checked noise until hardly anything was left to be compiled. */
+  | { type: "warm" };
 
 export type OpenedFile = { name: string; format: string; length: string; started: string; faults: string[] };
 /** `order`: which of the files that were given is which of those that are checked; `refused`: words. */

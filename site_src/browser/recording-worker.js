@@ -60,15 +60,20 @@ async function load(address, first) {
     tell(failure(null, error));
     return;
   }
-  await warmUp().catch((error) => console.warn(`Not warmed up: ${error}`));
+  await warmUp().catch((error) => console.warn(`Not warmed up: ${error}`)); // slower at first, and as good
 }
 
 /** Have the browser compile what a check is made of, until there are files. */
 async function warmUp() {
   const mine = turn;
   const steps = runtime.python.pyimport(WARM_UP).steps();
-  while (mine === turn && !steps.next().done) await others();
+  let done = false;
+  while (mine === turn && !done) {
+    done = steps.next().done;
+    await others();
+  }
   steps.destroy();
+  if (done) tell({ type: "warm" });
 }
 
 /** What needs no waiting. @param {Exclude<ToRecordingWorker, {type: "load" | "rest" | "check" | "open"}>} message */

@@ -27,7 +27,7 @@ const REPORTING = 0.03;
 const FIRST_REPORT = 700;
 /** Shortest time between two reports of a running check, in ms. */
 const REPORT_AFTER = 3000;
-/** How often the time left is said anew, in ms, so that it can be read. */
+/** How often it is said anew how far a check is, in ms: often enough to be read, and to paint it takes time as well. */
 const SAY_AFTER = 1000;
 /** How long the width has to stay as it is before pictures are drawn for it, in ms. */
 const WIDTH_STAYS = 300;
@@ -43,7 +43,7 @@ export class RecordingPage {
   /** @type {Report | null} */ report = null;
   #paused = false;
   #reportDue = 0;
-  #saidAt = 0;
+  #saidAt = -Infinity;
   /** When the check began, and how far it was then. */
   #begun = { at: 0, done: 0 };
 
@@ -65,8 +65,10 @@ export class RecordingPage {
     this.two.checked = navigator.hardwareConcurrency >= MANY_CORES;
     this.exports = this.#exportTools();
     this.crew = new Crew(
-      () => {},
       (worker, status) => this.#showPython(worker, status),
+      (worker) => {
+        this.section.dataset[worker === 0 ? "warm" : "secondWarm"] = "yes"; // for whoever looks after it
+      },
     );
     const speed = h(
       document,
@@ -277,7 +279,9 @@ export class RecordingPage {
    */
   async #work(run, before) {
     this.section.dataset.check = "running";
+    this.bars.bar.value = 0;
     setText(this.bars.words, "");
+    this.#saidAt = -Infinity;
     this.bars.pause.hidden = false;
     this.bars.element.hidden = false;
     this.#place(".made-up").hidden = true;
@@ -356,9 +360,9 @@ export class RecordingPage {
     const now = performance.now();
     const { done, all } = run.progress;
     this.section.dataset.heap = String(run.heap); // bytes of WebAssembly memory, for whoever measures
-    this.bars.bar.value = all ? done / all : 0;
     if (all > 0 && now - this.#saidAt > SAY_AFTER) {
       this.#saidAt = now;
+      this.bars.bar.value = done / all;
       setText(this.bars.words, this.#progressWords(done, all, now));
     }
     if (run.sampled && now > this.#reportDue) {

@@ -41,6 +41,19 @@ def checked(browser, site):
     reader.page.context.close()
 
 
+def test_workers_that_wait_for_files_warm_up(browser, site):
+    """Both get to the end of it; one that fails says so in the console, and the reader of this
+    test hears that."""
+    reader = fresh_reader(browser, site.url)
+    begin(reader)
+    reader.page.set_checked("#recording-two", False)
+    reader.until(f"{SECTION}.dataset.warm === 'yes'")
+    reader.page.set_checked("#recording-two", True)
+    reader.until(f"{SECTION}.dataset.secondWarm === 'yes'")
+    assert reader.unexpected() == []
+    reader.page.context.close()
+
+
 def text(reader, selector):
     return reader.page.locator(selector).first.inner_text()
 
