@@ -33,7 +33,7 @@ BLOCK_SECONDS = 61
 """Of noise that is written again and again: making it anew takes longer than checking it."""
 
 GIGABYTES = (1.0, 4.5)
-SHORT, ROUNDS = 1.0, 3
+SHORT, ROUNDS = 1.0, 5
 """Files of up to so many gigabytes are checked so often: a machine is not as fast at all times."""
 
 CHECK = "listen/check/"
