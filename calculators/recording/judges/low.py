@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from statistics import median
 
 import numpy as np
 
@@ -87,8 +88,7 @@ def without_mains(spectrum: LogSpectrum) -> LogSpectrum:
         for multiple in range(1, int(spectrum.frequencies[-1] / mains)):
             at = round(multiple * mains / spectrum.spacing)
             near = slice(at - 3, at + 4)
-            around = np.concatenate((clean[at - 9 : at - 3], clean[at + 4 : at + 10]))
-            middle = float(np.median(around))
+            middle = median([*clean[at - 9 : at - 3].tolist(), *clean[at + 4 : at + 10].tolist()])
             # Only what stands out: where there is no hum, nothing is touched.
             if clean[near].max() - middle > 3 * spectrum.deviation:
                 clean[near] = middle
