@@ -6,15 +6,19 @@
 /** A stream that has not given a piece after so long, in ms, is given up, and the piece is read as a slice. */
 const STANDS_STILL = 10_000;
 
+/** What no reader has just now. Memory that each of them leaves behind is cleared away beside the check. */
+let spare = new ArrayBuffer(0);
+
 export class PieceReader {
   /** @type {ReadableStreamBYOBReader | null} */ #stream = null;
   #at = 0;
-  #memory = new ArrayBuffer(0);
+  #memory = spare;
 
   /** @param {File} file @param {number} [patience] in ms */
   constructor(file, patience = STANDS_STILL) {
     this.file = file;
     this.patience = patience;
+    spare = new ArrayBuffer(0); // this reader has it
   }
 
   /**
@@ -41,7 +45,7 @@ export class PieceReader {
     const piece = this.#stream && (await within(this.patience, this.#fromStream(this.#stream, length)));
     if (!piece) {
       this.#memory = new ArrayBuffer(0); // the stream may have what was there
-      this.end();
+      this.#close();
       return new Uint8Array(await this.file.slice(offset, offset + length).arrayBuffer());
     }
     this.#at = offset + piece.length;
@@ -70,7 +74,7 @@ export class PieceReader {
 
   /** @param {number} offset */
   #open(offset) {
-    this.end();
+    this.#close();
     this.#at = offset;
     try {
       this.#stream = this.file.slice(offset).stream().getReader({ mode: "byob" });
@@ -79,9 +83,16 @@ export class PieceReader {
     }
   }
 
-  end() {
+  #close() {
     void this.#stream?.cancel().catch(() => {});
     this.#stream = null;
+  }
+
+  /** Nothing more is wanted. What was read last is not good any more. */
+  end() {
+    this.#close();
+    if (this.#memory.byteLength > spare.byteLength) spare = this.#memory;
+    this.#memory = new ArrayBuffer(0);
   }
 }
 

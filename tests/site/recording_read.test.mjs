@@ -59,3 +59,15 @@ test("a stream that stands still is left, and nothing is lost or comes twice", a
   assert.deepEqual(await readAll(new PieceReader(fileOf(250, slices), 20)), [...BYTES]);
   assert.deepEqual(slices, [200, 500, 800]); // a new stream after each gives 250 bytes again
 });
+
+test("a reader takes the memory of one that has ended, and of no other", async () => {
+  const begun = () => new PieceReader(fileOf(Infinity, []), 1000);
+  const first = begun();
+  await first.read(0, 333);
+  first.end();
+  const piece = await begun().read(7, 50);
+  assert.equal(piece.buffer.byteLength, 333);
+  const other = await begun().read(0, 50); // the second still has it
+  assert.equal(other.buffer.byteLength, 50);
+  assert.deepEqual([...piece], [...BYTES.subarray(7, 57)]);
+});
