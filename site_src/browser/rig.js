@@ -206,9 +206,11 @@ export class RigPage {
     /** @type {RigFields | Refusal | Defect | null} */
     const reply = await this.#ask({ op: "rig_fields", toml: shown.toml, system, ...this.onShow.knownFields });
     // What is not of the rig on show is followed by what is.
-    if (!reply?.ok || shown !== this.shown || system !== this.system) return;
-    this.form.show(this.onShow.withFields(reply), system);
+    if (shown !== this.shown || system !== this.system) return;
     this.form.box.removeAttribute("aria-busy");
+    if (!reply) return; // Python has stopped, and the state line says so
+    if (!reply.ok) return this.#refused(reply, "The entries cannot be shown anew.");
+    this.form.show(this.onShow.withFields(reply), system);
     for (const key of this.faults.keys()) if (!this.form.isBad(key)) this.faults.delete(key); // its row or its units are gone
     this.section.classList.toggle("stale", this.faults.size > 0);
   }
