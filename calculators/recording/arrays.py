@@ -12,3 +12,6 @@ Complexes = NDArray[np.complexfloating[Any, Any]]
 Counts = NDArray[np.int64]
 Bytes = NDArray[np.uint8]
 Array = NDArray[Any]
+
+Signal = NDArray[np.float64]
+"""Shape (channels, frames); 1.0 is full scale."""

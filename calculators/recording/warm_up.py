@@ -6,15 +6,15 @@ while a page waits for files, that second time takes nothing from the check of a
 
 import json
 from collections.abc import Iterator
-from struct import pack
 
 import numpy as np
-from numpy.typing import NDArray
 
+from calculators.recording.arrays import Signal
 from calculators.recording.bridge_ops import Desk
+from calculators.recording.wave_writing import wave_bytes
 
-RATE, CHANNELS, BYTES = 96_000, 2, 3
-"""A usual recording of this kind takes every step there is."""
+RATE, CHANNELS = 96_000, 2
+"""A usual recording of this kind, of 24 bits, takes every step there is."""
 
 SECONDS = 8
 ROUNDS = 4
@@ -23,21 +23,16 @@ ROUNDS = 4
 
 def noise_file() -> bytes:
     """A WAVE file of noise, the same each time."""
-    frames = RATE * SECONDS
-    sound = _noise(frames * CHANNELS).view(np.uint8).reshape(-1, 4)[:, :BYTES].tobytes()
-    frame = CHANNELS * BYTES
-    kind = pack("<HHIIHH", 1, CHANNELS, RATE, RATE * frame, frame, 8 * BYTES)
-    head = b"WAVEfmt " + pack("<I", len(kind)) + kind + b"data" + pack("<I", len(sound))
-    return b"RIFF" + pack("<I", len(head) + len(sound)) + head + sound
+    return wave_bytes(_noise(RATE * SECONDS), RATE, "int24")
 
 
-def _noise(count: int) -> NDArray[np.int32]:
-    """Numbers from −2048 to 2047, well stirred: the page's numpy has no random numbers."""
-    stirred = np.arange(count, dtype=np.uint32)
+def _noise(frames: int) -> Signal:
+    """Well stirred, up to 72 dB below full scale: the page's numpy has no random numbers."""
+    stirred = np.arange(CHANNELS * frames, dtype=np.uint32).reshape(CHANNELS, frames)
     for factor in (0x7FEB352D, 0x846CA68B):
         stirred ^= stirred >> 16
         stirred *= np.uint32(factor)
-    return (stirred >> 20).astype("<i4") - 2048
+    return stirred / 2.0**43 - 2.0**-12
 
 
 def steps() -> Iterator[None]:

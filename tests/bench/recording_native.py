@@ -18,7 +18,7 @@ from calculators.recording.engine import PartCheck, cuts
 from calculators.recording.opening import open_recording
 from calculators.recording.samples import chunks, raw_to_steps
 from calculators.recording.settings import Settings
-from calculators.recording.synthetic.files import wave_bytes
+from calculators.recording.wave_writing import wave_bytes
 from tests.bench import figures
 from tests.bench.figures import Figure
 

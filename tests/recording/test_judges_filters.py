@@ -11,7 +11,7 @@ from calculators.recording.findings import Finding
 from calculators.recording.judges import judge
 from calculators.recording.judges.resolution import found_places, step_of
 from calculators.recording.synthetic import MadeFile
-from calculators.recording.synthetic.files import Encoding
+from calculators.recording.wave_writing import Encoding
 from tests.recording.judged import checked
 
 RATE = 8000

@@ -9,8 +9,7 @@ import pytest
 from scipy import signal as sp
 from scipy.io import wavfile
 
-from calculators.recording import synthetic
-from calculators.recording.synthetic import files
+from calculators.recording import synthetic, wave_writing
 
 RATE = 8000
 
@@ -113,7 +112,7 @@ def test_rain_falls_between_its_ends() -> None:
 
 
 @pytest.mark.parametrize("encoding", synthetic.ENCODINGS)
-def test_files_hold_the_samples(encoding: files.Encoding) -> None:
+def test_files_hold_the_samples(encoding: wave_writing.Encoding) -> None:
     """Read back by scipy, to half a step of the encoding."""
     sound = synthetic.water(10, 3, 5001, RATE, level=-60.0)
     data = synthetic.wave_bytes(sound, RATE, encoding, note="")
@@ -135,7 +134,7 @@ def test_the_head_says_that_it_is_synthetic_and_when_it_began() -> None:
 
 def test_what_is_beyond_full_scale_saturates() -> None:
     loud = np.array([[-2.0, -1.0, 0.0, 1.0, 2.0]])
-    assert np.frombuffer(files.encoded(loud, "int16"), "<i2").tolist() == [
+    assert np.frombuffer(wave_writing.encoded(loud, "int16"), "<i2").tolist() == [
         -32768,
         -32768,
         0,

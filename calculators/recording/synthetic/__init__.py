@@ -5,7 +5,8 @@ where 1.0 is full scale; it may go beyond, and the writer then clips it as a con
 Every part draws from a stream of its own (``stream``), so a change to one leaves the others be.
 """
 
-from calculators.recording.synthetic.demo_recording import demo
+from calculators.recording.arrays import Signal
+from calculators.recording.synthetic.demo_recording import MadeFile, demo
 from calculators.recording.synthetic.events import boat, drizzle, insects, knock, rain, toads
 from calculators.recording.synthetic.faults import (
     band_limited,
@@ -25,15 +26,14 @@ from calculators.recording.synthetic.faults import (
     strumming,
     swapped,
 )
-from calculators.recording.synthetic.files import ENCODINGS, MadeFile, wave_bytes
 from calculators.recording.synthetic.noise import (
-    Signal,
     Stream,
     converter_noise,
     shaped,
     stream,
     water,
 )
+from calculators.recording.wave_writing import ENCODINGS, wave_bytes
 
 __all__ = [
     "ENCODINGS",

@@ -1,10 +1,12 @@
 """The small recording that comes with the check, with faults to find. It is invented throughout."""
 
+from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from calculators.recording.arrays import Signal
 from calculators.recording.synthetic import events, faults
-from calculators.recording.synthetic.files import MadeFile, wave_bytes
-from calculators.recording.synthetic.noise import Signal, converter_noise, water
+from calculators.recording.synthetic.noise import converter_noise, water
+from calculators.recording.wave_writing import wave_bytes
 
 RATE = 8000
 SECONDS = 10
@@ -17,6 +19,15 @@ START = datetime(2026, 5, 8, 21, 0, tzinfo=UTC).timestamp()
 
 CUT = 6.0
 """Seconds of the last file that reached the card."""
+
+
+@dataclass(frozen=True)
+class MadeFile:
+    """One file of a made recording: its name, its bytes, when it began (s since 1970)."""
+
+    name: str
+    data: bytes
+    started: float | None = None
 
 
 def demo() -> list[MadeFile]:

@@ -8,7 +8,8 @@ before it.
 import numpy as np
 from numpy.typing import NDArray
 
-from calculators.recording.synthetic.noise import Signal, Stream, shaped, stream
+from calculators.recording.arrays import Signal
+from calculators.recording.synthetic.noise import Stream, shaped, stream
 
 DELAY = 3
 """Frames between neighbouring channels, for sound from one side."""

@@ -6,7 +6,8 @@ before ``converter_noise`` is added, what happens in the recorder after it.
 
 import numpy as np
 
-from calculators.recording.synthetic.noise import Signal, converter_noise, shaped, stream
+from calculators.recording.arrays import Signal
+from calculators.recording.synthetic.noise import converter_noise, shaped, stream
 
 Channels = int | None
 """One channel, or None for all of them."""

@@ -5,8 +5,7 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-Signal = NDArray[np.float64]
-"""Shape (channels, frames); 1.0 is full scale."""
+from calculators.recording.arrays import Signal
 
 Stream = np.random.RandomState
 """The older generator on purpose: what it draws from a seed is promised never to change."""

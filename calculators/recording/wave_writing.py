@@ -1,9 +1,8 @@
-"""Signals as WAVE files, whole ones and such as a recorder leaves that died.
+"""Made signals as WAVE files, whole ones and such as a recorder leaves that died.
 
 Layout of RIFF and WAVE by its published description; the chunk ``bext`` by EBU Tech 3285.
 """
 
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from struct import pack
 from typing import Literal
@@ -11,8 +10,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from calculators.recording.arrays import Signal
 from calculators.recording.samples import MIDDLE
-from calculators.recording.synthetic.noise import Signal
 
 Encoding = Literal["uint8", "int16", "int24", "int32", "float32"]
 BITS: dict[Encoding, int] = {
@@ -28,15 +27,6 @@ NOTE = "Synthetic: computed by a program, not recorded. Nothing in it was ever i
 
 PCM, IEEE_FLOAT = 1, 3
 """Format tags of the ``fmt `` chunk."""
-
-
-@dataclass(frozen=True)
-class MadeFile:
-    """One file of a made recording: its name, its bytes, when it began (s since 1970)."""
-
-    name: str
-    data: bytes
-    started: float | None = None
 
 
 def encoded(signal: Signal, encoding: Encoding) -> bytes:
