@@ -16,8 +16,10 @@ from calculators.recording.wave_writing import wave_bytes
 RATE, CHANNELS = 96_000, 2
 """A usual recording of this kind, of 24 bits, takes every step there is."""
 
-SECONDS = 8
-ROUNDS = 4
+SECONDS = 4
+"""Short enough that to make it takes no more memory than a check does."""
+
+ROUNDS = 8
 """After so many times that many seconds hardly anything is left to be compiled."""
 
 
