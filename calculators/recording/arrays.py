@@ -10,6 +10,7 @@ Floats = NDArray[np.floating[Any]]
 
 Complexes = NDArray[np.complexfloating[Any, Any]]
 Counts = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 Bytes = NDArray[np.uint8]
 Array = NDArray[Any]
 

@@ -12,8 +12,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from calculators.recording.arrays import Complexes, Counts, Floats
+from calculators.recording.arrays import Complexes, Counts, Flags, Floats
 from calculators.recording.geometry import LOW_PASS, LOW_STOP, Geometry
+from calculators.recording.pairs import apart
 
 
 class LowBand:
@@ -29,45 +30,58 @@ class LowBand:
         self._hop, self._step = geometry.low_hop, geometry.low_step
         self._next = segment
         self._number = -(-segment // geometry.low_step)
-        self._tail = np.zeros((channels, geometry.low_hop))
+        self._tail: Floats = np.zeros((channels, geometry.low_hop))
         self._held = np.zeros((channels, geometry.low_segment))
         self._filled = 0
-        self._edge = _edge(geometry)
-        self.kept = len(self._edge)
-        """Lines of a segment that are needed."""
-
+        edge = _edge(geometry)
+        self._edge = np.concatenate((edge, edge[-2:0:-1]))  # of the lines below zero as well
         length = geometry.low_segment
         self._window = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(length) / length)
         self._lines = len(geometry.low_frequencies)
 
-    def spectra(self, lines: Complexes) -> tuple[Counts, Complexes]:
+    def lowest(self, lines: Complexes) -> Complexes:
+        """Those lines of pairs of segments, (C, p, N), that are needed, (C, p, M): a copy."""
+        hop = self._hop
+        below = lines[..., lines.shape[-1] - hop + 1 :]
+        return np.concatenate((lines[..., : hop + 1], below), axis=-1)
+
+    def spectra(
+        self, lines: Complexes, counts: Counts, silences: Flags
+    ) -> tuple[Counts, Complexes]:
         """From the lowest lines of windowed segments the low band's spectra that are complete.
 
         Args:
-            lines: (C, n, ``kept`` or more), of successive segments.
+            lines: (C, p, M), of the pairs of n successive segments: see ``lowest``.
+            counts: How many segments were transformed together each time; their sum is n.
+            silences: Which of the segments are silent, (C, n).
 
         Returns:
             The numbers of the m segments at which they begin, (m,), and their lines, (m, C, L),
             under a Hann window and otherwise unscaled.
         """
-        complete = list(self._complete(lines))
+        pieces = apart(np.fft.ifft(lines * self._edge, axis=-1), counts)
+        pieces[silences] = 0.0
+        complete = list(self._complete(pieces))
         numbers = np.array([number for number, _ in complete], dtype=np.int64)
         held = np.array([held for _, held in complete]).reshape(-1, *self._held.shape)
         return numbers, np.fft.rfft(held, axis=-1)[..., : self._lines]
 
-    def _complete(self, lines: Complexes) -> Iterator[tuple[int, Floats]]:
-        """The segments of the low band that become complete, under their window."""
+    def _complete(self, pieces: Floats) -> Iterator[tuple[int, Floats]]:
+        """The segments of the low band that become complete, under their window.
+
+        Args:
+            pieces: Windowed segments at the low rate, (C, n, M).
+        """
         hop, length = self._hop, self._held.shape[1]
-        pieces = np.fft.irfft(lines[..., : self.kept] * self._edge, n=2 * hop, axis=-1)
         blocks = pieces[..., :hop]
         blocks[:, 1:] += pieces[:, :-1, hop:]
         blocks[:, 0] += self._tail
         self._tail = pieces[:, -1, hop:]
         # The block of segment s needs segment s − 1 too, so a stretch has none of its first one.
         done = max(0, self._number * self._step + 1 - self._next) if not self._filled else 0
-        self._next += lines.shape[1]
-        while done < lines.shape[1]:
-            count = min(lines.shape[1] - done, (length - self._filled) // hop)
+        self._next += pieces.shape[1]
+        while done < pieces.shape[1]:
+            count = min(pieces.shape[1] - done, (length - self._filled) // hop)
             end = self._filled + count * hop
             room = self._held[:, self._filled : end].reshape(len(blocks), count, hop)
             room[:] = blocks[:, done : done + count]

@@ -7,6 +7,7 @@ from calculators.recording.bands import banded
 from calculators.recording.histogram import count_levels
 from calculators.recording.low_band import LowBand
 from calculators.recording.measures import Measures
+from calculators.recording.pairs import Pairs, power_of_both, silent
 from calculators.recording.partial import Partial
 from calculators.recording.seconds import Seconds
 
@@ -14,8 +15,8 @@ BATCH_SAMPLES = 2**17
 """Samples that are transformed at once: some segments, as calls cost time, and not too many for the
 processor's cache."""
 
-SECONDS_VALUES = 2**17
-"""Numbers that are kept of seconds before they are handed on together: a megabyte."""
+SECONDS_VALUES = 2**18
+"""Numbers that are kept of seconds before they are handed on together: two megabytes."""
 
 MOST_SECONDS = 32
 """Seconds that are handed on together, at most."""
@@ -39,11 +40,8 @@ class Spectra:
         self._partial = partial
         self._measures = measures
         self._file = file
-        self._batch = max(1, BATCH_SAMPLES // (geometry.segment * measures.channels))
-        shape = (measures.channels, self._batch)
-        self._window = hann(geometry.segment) * step
-        self._windowed = np.empty((*shape, geometry.segment))
-        self._lines = np.empty((*shape, geometry.segment // 2 + 1), dtype=np.complex128)
+        self._batch = 2 * max(1, BATCH_SAMPLES // (2 * geometry.segment * measures.channels))
+        self._pairs = Pairs(measures.channels, self._batch, hann(geometry.segment) * step)
         self._low_band = LowBand(geometry, measures.channels, -(-first // geometry.hop))
         self._high = _HighSeconds(partial, measures, file)
         self._low = _LowSeconds(partial, measures, file)
@@ -55,18 +53,20 @@ class Spectra:
         """
         hop, rate = self._measures.geometry.hop, self._measures.rate
         frames = overlapping(samples, count, self._measures.geometry.segment)
-        low = np.empty((len(samples), count, self._low_band.kept), dtype=np.complex128)
-        done = 0
+        lowest, counts, done = [], [], 0
         while done < count:
             second, edge = divmod((segment + done) * hop, rate)
             # A batch stays within one second.
-            end = done + min(self._batch, count - done, -(-(rate - edge) // hop))
-            lines = self._transform(frames[:, done:end])
-            low[:, done:end] = lines[..., : self._low_band.kept]
+            batch = min(self._batch, count - done, -(-(rate - edge) // hop))
+            lines = self._pairs.lines(frames[:, done : done + batch])
+            lowest.append(self._low_band.lowest(lines))
+            counts.append(batch)
             if (segment + done) * hop < last:
-                self._high.add(second, lines)
-            done = end
-        numbers, lines = self._low_band.spectra(low)
+                self._high.add(second, lines, batch)
+            done += batch
+        numbers, lines = self._low_band.spectra(
+            np.concatenate(lowest, axis=1), np.array(counts), silent(frames)
+        )
         mine = numbers * hop < last
         self._low.add(numbers[mine] * hop // rate, lines[mine])
 
@@ -80,13 +80,6 @@ class Spectra:
         self._high.finish()
         self._low.finish()
 
-    def _transform(self, frames: Floats) -> Complexes:
-        """Lines of segments, (C, n, B), in a buffer that is used again."""
-        count = frames.shape[1]
-        windowed = np.multiply(frames, self._window, out=self._windowed[:, :count])
-        lines: Complexes = np.fft.rfft(windowed, axis=-1, out=self._lines[:, :count])
-        return lines
-
 
 class _HighSeconds(Seconds):
     """Sums the segments that begin in a second."""
@@ -96,20 +89,21 @@ class _HighSeconds(Seconds):
         self._measures = measures
         self._file = file
         geometry = measures.geometry
-        self._new = np.empty((measures.channels, 2 * len(geometry.frequencies)))
+        self._new = np.empty((measures.channels, 2 * geometry.segment))
         self._scale = one_sided(geometry.segment, measures.rate)
         empty = {"squares": self._new, "segments": np.zeros((), np.int64)}
         super().__init__(empty, max(1, SECONDS_VALUES // self._new.size))
 
-    def add(self, second: int, lines: Complexes) -> None:
+    def add(self, second: int, lines: Complexes, count: int) -> None:
+        """The lines of pairs of ``count`` segments that begin in a second."""
         row, parts = self.row(second), lines.view(np.float64)
         squares = self.sums["squares"][row]
         np.add(squares, np.einsum("cbj,cbj->cj", parts, parts, out=self._new), out=squares)
-        self.sums["segments"][row] += lines.shape[1]
+        self.sums["segments"][row] += count
 
     def give(self, seconds: Counts, found: dict[str, Array]) -> None:
         squares, segments = found["squares"], found["segments"]
-        density = (squares[..., 0::2] + squares[..., 1::2]) * self._scale
+        density = power_of_both(squares[..., 0::2] + squares[..., 1::2]) * self._scale
         sums, measures = self._partial.sums, self._measures
         sums.segments += segments.sum()
         sums.density += density.sum(axis=0)

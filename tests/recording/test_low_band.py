@@ -5,6 +5,7 @@ import pytest
 
 from calculators.recording.geometry import Geometry
 from calculators.recording.low_band import LowBand
+from calculators.recording.pairs import Pairs, silent
 from calculators.recording.settings import Settings
 from calculators.recording.spectra import hann, overlapping
 
@@ -16,8 +17,10 @@ def amplitudes(rate, segment, parts):
     geometry = Geometry(rate, Settings(segment=segment))
     count = (2 * geometry.low_step + 2) * geometry.hop
     sine = np.sin(2 * np.pi * parts / geometry.decimation * np.arange(count) + 0.3)
-    frames = overlapping(sine[None], count // geometry.hop - 1, segment) * hann(segment)
-    (_, (lines,)) = LowBand(geometry, 1, 0).spectra(np.fft.rfft(frames, axis=-1))
+    frames = overlapping(sine[None], count // geometry.hop - 1, segment)
+    low_band, number = LowBand(geometry, 1, 0), frames.shape[1]
+    lowest = low_band.lowest(Pairs(1, number, hann(segment)).lines(frames))
+    (_, (lines,)) = low_band.spectra(lowest, np.array([number]), silent(frames))
     return 2 * np.abs(lines[0]) / hann(geometry.low_segment).sum()
 
 

@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 
+from calculators.recording.geometry import Geometry
+from calculators.recording.settings import Settings
 from tests.recording.measured import RATE, in_parts, int24, layout, measured, summary
 
 EULER = 0.5772156649015329
@@ -51,3 +53,18 @@ def test_silence_is_left_out() -> None:
     assert found.low_log_segments[1] == 0
     assert np.isnan(found.low_log_density[1]).all()
     assert np.isfinite(found.low_log_density[0]).all()
+
+
+@pytest.mark.parametrize("sounding", range(40, 48))
+def test_silence_after_sound_is_silent_at_once(sounding: int) -> None:
+    """A segment of zeros that was transformed with a loud one keeps nothing of it.
+
+    The last segment with sound begins a hop before the sound ends. A segment of the low band begins
+    with the second half of one of these, so it sounds if that is not a later one.
+    """
+    geometry = Geometry(RATE, Settings())
+    sound = 0.01 * np.random.default_rng(5).standard_normal(60 * RATE)
+    sound[sounding * geometry.hop :] = 0
+    found = summary(measured(*of(sound)), of(sound)[1])
+    last = sounding - 1
+    assert found.low_log_segments[0] == last // geometry.low_step + 1 < found.low_segments
