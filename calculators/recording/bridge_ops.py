@@ -40,9 +40,9 @@ SAMPLE_SECONDS = 2
 LEAST_SAMPLED = 1 << 28
 """Bytes of sound below which the first seconds of work are a good part of it."""
 
-HALVED = 2
-"""So many stretches at the end of a long recording are cut in half: the Worker that is done first
-waits less for the other one."""
+HALVED, HALVINGS = 2, 2
+"""So many stretches at the end of a long recording are cut in half, so many times: the Worker that
+is done first waits less for the other one."""
 
 WORTH_A_WORKER = 2 * STRETCH_BYTES
 """Bytes of sound for which another Worker is worth its start."""
@@ -317,7 +317,7 @@ def plan(recordings: list[Recording], workers: int) -> dict[str, Any]:
     """
     sampled = _samples(recordings)
     rest = [s for n, r in enumerate(recordings) for s in _rest(r.layout, n, sampled.get(n, []))]
-    if sampled:
+    for _ in range(HALVINGS if sampled else 0):
         rest = rest[:-HALVED] + [half for s in rest[-HALVED:] for half in _halves(s, recordings)]
     sample = [Stretch(n, *ends) for n, found in sampled.items() for ends in found]
     worth = sum(_sound_bytes(r.layout) for r in recordings) // WORTH_A_WORKER

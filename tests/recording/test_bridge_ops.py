@@ -169,9 +169,10 @@ def test_a_long_recording_is_sampled_first_and_every_frame_is_checked_once(monke
     assert max(s["last"] - s["first"] for s in plan["stretches"]) == 20 * RATE
     assert report(desk)["basis"] == "From every sample of the recording."
     assert Partial.from_bytes(desk.take()).frames == sum(int(s * RATE) for s in lengths)
-    # Behind the samples at 43 s and 65 s of the last file there are 20 s and 10.25 s, in halves.
-    last = [(s["last"] - s["first"]) / RATE for s in plan["stretches"][-4:]]
-    assert last == [10.0, 10.0, 5.0, 5.25]
+    # Behind the samples at 43 s and 65 s of the last file there are 20 s and 10.25 s: in halves,
+    # and what were the last two of these in halves again.
+    last = [(s["last"] - s["first"]) / RATE for s in plan["stretches"][-6:]]
+    assert last == [10.0, 10.0, 2.0, 3.0, 2.0, 3.25]
 
 
 def test_a_short_recording_is_not_worth_a_sample_or_another_worker(files):
