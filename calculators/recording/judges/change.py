@@ -4,17 +4,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.arrays import Floats
 from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, Span, Sure, Weight, finding
-from calculators.recording.judges.common import (
-    Floats,
-    channel_name,
-    column_span,
-    counted,
-    pairs,
-    sounding,
-)
+from calculators.recording.judges.common import channel_name, column_span, counted, pairs, sounding
 from calculators.recording.judges.steps import Step, bursts_in, step_in
 from calculators.recording.quantity import hertz
 from calculators.recording.summary import Summary

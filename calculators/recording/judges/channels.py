@@ -4,18 +4,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.arrays import Flags, Floats
 from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.findings import Finding, finding
 from calculators.recording.histogram import LOWEST
-from calculators.recording.judges.common import (
-    Flags,
-    Floats,
-    channel_name,
-    low_coherence,
-    sounding,
-    whole,
-)
+from calculators.recording.judges.common import channel_name, low_coherence, sounding, whole
 from calculators.recording.quantity import quantity
 from calculators.recording.summary import PairMeasures, Summary
 

@@ -2,18 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 from math import floor, log10
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from calculators.recording.arrays import Floats
 from calculators.recording.findings import Span
 from calculators.recording.places import Run, Runs
 from calculators.recording.summary import Summary
 from calculators.units import format_display, format_whole, with_unit
-
-Floats = NDArray[np.floating[Any]]
-Flags = NDArray[np.bool_]
 
 
 def seconds_text(seconds: float) -> str:

@@ -11,18 +11,12 @@ from statistics import quantiles
 
 import numpy as np
 
+from calculators.recording.arrays import Flags, Floats
 from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.expected import Expected
 from calculators.recording.findings import Finding, finding
-from calculators.recording.judges.common import (
-    Flags,
-    Floats,
-    channel_name,
-    joined_words,
-    sounding,
-    whole,
-)
+from calculators.recording.judges.common import channel_name, joined_words, sounding, whole
 from calculators.recording.judges.spectral import log_spectrum
 from calculators.recording.quantity import hertz
 from calculators.recording.summary import Summary

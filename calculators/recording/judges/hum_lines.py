@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calculators.recording.judges.common import Floats
+from calculators.recording.arrays import Floats
 from calculators.recording.judges.spectral import FARTHEST, LogSpectrum, excess
 
 MAINS = (50.0, 60.0)

@@ -6,11 +6,11 @@ from statistics import median
 
 import numpy as np
 
+from calculators.recording.arrays import Floats
 from calculators.recording.axes import length_text
 from calculators.recording.calibration import decibels
 from calculators.recording.findings import Finding, Sure, Weight, finding
 from calculators.recording.judges.common import (
-    Floats,
     channel_name,
     column_span,
     low_coherence,

@@ -4,16 +4,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from calculators.recording.arrays import Floats
 from calculators.recording.calibration import decibels
 from calculators.recording.decibels import power_level
 from calculators.recording.expected import Curve, Expected, Range
 from calculators.recording.findings import Finding, finding
-from calculators.recording.judges.common import (
-    Floats,
-    channel_name,
-    sounding,
-    whole,
-)
+from calculators.recording.judges.common import channel_name, sounding, whole
 from calculators.recording.quantity import hertz
 from calculators.recording.summary import Summary
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calculators.recording.arrays import Flags, Floats
 from calculators.recording.decibels import power_level
-from calculators.recording.judges.common import Flags, Floats
 from calculators.recording.summary import Summary
 
 BLOCK = 60.0

@@ -15,7 +15,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from calculators.recording.judges.common import Floats
+from calculators.recording.arrays import Floats
 from calculators.recording.summary import Summary
 
 DECIBELS = 10 / log(10)

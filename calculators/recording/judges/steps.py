@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calculators.recording.judges.common import Floats, groups
+from calculators.recording.arrays import Floats
+from calculators.recording.judges.common import groups
 
 LEAST_SIDE = 4
 """Columns on each side of a change: fewer are an event."""
