@@ -14,7 +14,7 @@ import numpy as np
 
 from calculators.recording.arrays import Complexes, Counts, Flags, Floats
 from calculators.recording.geometry import LOW_PASS, LOW_STOP, Geometry
-from calculators.recording.pairs import apart
+from calculators.recording.pairs import apart, hann
 
 
 class LowBand:
@@ -35,8 +35,7 @@ class LowBand:
         self._filled = 0
         edge = _edge(geometry)
         self._edge = np.concatenate((edge, edge[-2:0:-1]))  # of the lines below zero as well
-        length = geometry.low_segment
-        self._window = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(length) / length)
+        self._window = hann(geometry.low_segment)
         self._lines = len(geometry.low_frequencies)
 
     def lowest(self, lines: Complexes) -> Complexes:

@@ -44,6 +44,12 @@ class Pairs:
         return lines
 
 
+def hann(length: int) -> Floats:
+    """The periodic Hann window, of which two that overlap by half add up to 1."""
+    window: Floats = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(length) / length)
+    return window
+
+
 def pairs_of(count: int) -> int:
     """How many pairs so many segments are, the last one of an odd number alone."""
     return -(-count // 2)

@@ -7,7 +7,7 @@ from calculators.recording.bands import banded
 from calculators.recording.histogram import count_levels
 from calculators.recording.low_band import LowBand
 from calculators.recording.measures import Measures
-from calculators.recording.pairs import Pairs, power_of_both, silent
+from calculators.recording.pairs import Pairs, hann, power_of_both, silent
 from calculators.recording.partial import Partial
 from calculators.recording.seconds import Seconds
 
@@ -173,12 +173,6 @@ class _LowSeconds(Seconds):
             octaves_cross=measures.octave_splitter.power(cross) * spacing,
         )
         self._partial.hours.add(at, low_segments=segments, bands_low=bands)
-
-
-def hann(length: int) -> Floats:
-    """The periodic Hann window, of which two that overlap by half add up to 1."""
-    window: Floats = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(length) / length)
-    return window
 
 
 def one_sided(length: int, rate: float) -> Floats:

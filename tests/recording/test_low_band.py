@@ -5,9 +5,9 @@ import pytest
 
 from calculators.recording.geometry import Geometry
 from calculators.recording.low_band import LowBand
-from calculators.recording.pairs import Pairs, silent
+from calculators.recording.pairs import Pairs, hann, silent
 from calculators.recording.settings import Settings
-from calculators.recording.spectra import hann, overlapping
+from calculators.recording.spectra import overlapping
 
 CASES = [(96_000, 4096), (44_100, 4096), (48_000, 1024), (2000, 1024)]
 
