@@ -78,10 +78,8 @@ def _put_line(
     picture: Picture, panel: Panel, grid: Grid, levels: Floats, colour: str, thick: float
 ) -> None:
     """A level for each column, broken where nothing was recorded."""
-    points = [
-        (panel.x.place(start + grid.duration / 2), panel.y.place(level) if good else float("nan"))
-        for start, level, good in zip(grid.start, levels, np.isfinite(levels), strict=True)
-    ]
+    across = panel.x.places(grid.start + grid.duration / 2).tolist()
+    points = list(zip(across, panel.heights(levels).tolist(), strict=True))
     picture.line(_lone_points_seen(points), colour, thick=thick)
 
 

@@ -4,6 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
+from calculators.recording.arrays import Floats
 from calculators.recording.axes import GAP, Scale, Tick
 from calculators.recording.svg import (
     FAINT,
@@ -55,6 +58,10 @@ class Panel:
     def bottom(self) -> float:
         """The lower edge."""
         return max(self.y.start, self.y.end)
+
+    def heights(self, levels: Floats) -> Floats:
+        """Where levels stand, (n,); what is nothing at all breaks the line."""
+        return self.y.places(np.where(np.isfinite(levels), levels, np.nan))
 
 
 def channel_name(channel: int, channels: int) -> str:

@@ -195,7 +195,7 @@ def band_densities(shown: Shown) -> Floats:
 def thinned(panel: Panel, values: Floats, levels: Floats) -> Points:
     """A line through the lowest and the highest level in each pixel: no peak is lost."""
     across = panel.x.places(values)
-    heights = _heights(panel, levels)
+    heights = panel.heights(levels)
     columns = np.floor(across - panel.x.start).astype(int)
     firsts = np.flatnonzero(np.diff(columns, prepend=columns[0] - 1))
     points: list[tuple[float, float]] = []
@@ -206,18 +206,13 @@ def thinned(panel: Panel, values: Floats, levels: Floats) -> Points:
     return points
 
 
-def _heights(panel: Panel, levels: Floats) -> Floats:
-    """Where levels stand; what is nothing at all breaks the line."""
-    return panel.y.places(np.where(np.isfinite(levels), levels, np.nan))
-
-
 def _steps(panel: Panel, shown: Shown, levels: Floats) -> Points:
     """A level for each band, as a line of steps."""
     measured = shown.summary.bands
     across = panel.x.places(np.stack([measured.lower, measured.upper], axis=-1)).tolist()
     return [
         (edge, height)
-        for edges, height in zip(across, _heights(panel, levels).tolist(), strict=True)
+        for edges, height in zip(across, panel.heights(levels).tolist(), strict=True)
         for edge in edges
     ]
 
