@@ -8,6 +8,7 @@ import { isIntact } from "./integrity.js";
 import { Hearing, Intake, Levels, Progress, button } from "./recording-desk.js";
 import { fromDrop, fromInput, fromKept, recordings } from "./recording-files.js";
 import { forgetCheck, keptChecks } from "./recording-kept.js";
+import { Pace } from "./recording-pace.js";
 import { Crew, Run } from "./recording-run.js";
 import { allowSound, play, stop } from "./recording-sound.js";
 import { reportParts, stackingTable } from "./recording-view.js";
@@ -21,14 +22,8 @@ import { runtimeAddress, runtimeHash, siteAddress } from "./site.js";
  * @import {RuntimeFile} from "./types"
  */
 
-/** A report costs time that the check waits for: it may take this part of it. */
-const REPORTING = 0.03;
 /** When the first report of a check is made that takes no sample, in ms. */
 const FIRST_REPORT = 700;
-/** Shortest time between two reports of a running check, in ms. */
-const REPORT_AFTER = 3000;
-/** How often it is said anew how far a check is, in ms: often enough to be read, and to paint it takes time as well. */
-const SAY_AFTER = 1000;
 /** How long the width has to stay as it is before pictures are drawn for it, in ms. */
 const WIDTH_STAYS = 300;
 /** From this many cores on two Workers are the default. */
@@ -42,10 +37,7 @@ export class RecordingPage {
   /** @type {Opened | null} */ opened = null;
   /** @type {Report | null} */ report = null;
   #paused = false;
-  #reportDue = 0;
-  #saidAt = -Infinity;
-  /** When the check began, and how far it was then. */
-  #begun = { at: 0, done: 0 };
+  #pace = new Pace();
 
   /** @param {HTMLElement} section */
   constructor(section) {
@@ -281,19 +273,19 @@ export class RecordingPage {
     this.section.dataset.check = "running";
     this.bars.bar.value = 0;
     setText(this.bars.words, "");
-    this.#saidAt = -Infinity;
+    this.#pace = new Pace();
     this.bars.pause.hidden = false;
     this.bars.element.hidden = false;
     this.#place(".made-up").hidden = true;
     setText(this.state, before > 0 ? "Going on where the last check of these files stopped." : "Checking.");
     if (!run.sampled) {
-      this.#reportDue = Infinity; // of the sample there is to be one report, and it is asked for here
       await run.takeSample();
       await this.#showReport(); // before Workers start that are not there yet: they would delay it
     }
-    this.#begun = { at: performance.now(), done: run.progress.done };
-    if (run.progress.done === 0) this.#reportDue = performance.now() + FIRST_REPORT;
-    else if (before > 0) this.#reportDue = 0;
+    const now = performance.now();
+    this.#pace.measure(now, run.progress.done);
+    if (run.progress.done === 0) this.#pace.reportAt(now + FIRST_REPORT);
+    else if (before > 0) this.#pace.reportAt(now);
     this.#stepped();
     await run.check();
     if (run.ended) return;
@@ -345,7 +337,7 @@ export class RecordingPage {
     setText(this.bars.pause, on ? "Go on" : "Pause");
     setText(this.state, on ? "Paused." : "Checking.");
     this.section.dataset.check = on ? "paused" : "running";
-    if (!on && this.run) this.#begun = { at: performance.now(), done: this.run.progress.done };
+    if (!on && this.run?.sampled) this.#pace.measure(performance.now(), this.run.progress.done);
   }
 
   /* News of a running check */
@@ -360,13 +352,11 @@ export class RecordingPage {
     const now = performance.now();
     const { done, all } = run.progress;
     this.section.dataset.heap = String(run.heap); // bytes of WebAssembly memory, for whoever measures
-    if (all > 0 && now - this.#saidAt > SAY_AFTER) {
-      this.#saidAt = now;
+    if (all > 0 && this.#pace.saysNow(now)) {
       this.bars.bar.value = done / all;
       setText(this.bars.words, this.#progressWords(done, all, now));
     }
-    if (run.sampled && now > this.#reportDue) {
-      this.#reportDue = Infinity;
+    if (run.sampled && this.#pace.reportsNow(now, done, all)) {
       void this.#showReport().catch(() => {}); // a run that ended meanwhile has its own words
     }
   }
@@ -386,10 +376,8 @@ export class RecordingPage {
    */
   #progressWords(done, all, now) {
     const part = `${Math.floor((100 * done) / all)}\u00a0% checked`;
-    const lately = done - this.#begun.done;
-    const seconds = (now - this.#begun.at) / 1000;
-    if (!this.run?.sampled || lately <= 0 || seconds < 2) return part;
-    return `${part}, ${lengthWords(((all - done) / lately) * seconds)} left`;
+    const left = this.#pace.left(now, done, all);
+    return left < Infinity ? `${part}, ${lengthWords(left / 1000)} left` : part;
   }
 
   /* What was found */
@@ -437,9 +425,9 @@ export class RecordingPage {
     const begun = performance.now();
     const width = columnWidth(this.#place(".report"));
     const report = await run.report(this.levels.chosen, width);
-    const took = performance.now() - begun;
-    this.#reportDue = performance.now() + Math.max(REPORT_AFTER, took / REPORTING);
     if (this.run !== run) return;
+    const now = performance.now();
+    this.#pace.reported(now, now - begun);
     if (!report.ok) return this.levels.refuse(refusalWords(report));
     this.levels.refuse("");
     this.report = report;
