@@ -85,6 +85,7 @@ export class Run {
   #keptAt = -Infinity;
   /** The sample, if there is to be one, is done. */
   sampled = false;
+  /** Settles when the whole is kept, or was refused. @type {Promise<void>} */ stored = Promise.resolve();
   /** What was kept of this check last. @type {KeptCheck | null} */ kept = null;
   /** Why the browser does not have it, if it has not. @type {Error | null} */ notKept = null;
   /** Which file is being opened, of how many, once that takes a while. @type {{file: number, of: number} | null} */ opening = null;
@@ -182,14 +183,15 @@ export class Run {
     void this.keep();
   }
 
-  /** The whole. Settles when it is done and kept, or when it was stopped. */
+  /** The whole. Settles when it is done, or when it was stopped; `stored` then goes on. */
   async check() {
     this.#callHelpers(() => true);
     await Promise.all([this.#work(0), ...this.#helped.values()]);
     await this.#work(0); // what a Worker that failed has given back
     if (this.#ended) return;
-    await Promise.all([this.keep(), this.#join()]);
+    const [found] = await Promise.all([this.#found(), this.#join()]);
     this.#keepable = false; // what the first has of the others is not in its bytes
+    if (found) this.stored = this.keep().then(() => this.#store(found)); // after one that is under way
     const { frames } = this.opened ?? { frames: 0 };
     this.#shares = new Map([[0, { frames, done: [], now: 0 }]]);
     this.crew.end(1);
@@ -240,7 +242,16 @@ export class Run {
   }
 
   async #keepNow() {
-    if (!this.#keepable) return;
+    const found = await this.#found();
+    if (found) await this.#store(found);
+  }
+
+  /**
+   * What was found in the pieces that are done.
+   * @returns {Promise<KeptCheck | null>} null if that is nothing, or cannot be told any more
+   */
+  async #found() {
+    if (!this.#keepable) return null;
     this.#keptAt = performance.now();
     /** @type {number[]} */ const done = [];
     const parts = await Promise.all(
@@ -250,9 +261,9 @@ export class Run {
         return bytes;
       }),
     ).catch(() => null); // a Worker failed or was ended: whoever waits for its work says so
-    if (!parts || !this.#keepable || done.length === 0) return;
+    if (!parts || !this.#keepable || done.length === 0) return null;
     const { words, frames } = /** @type {Opened} */ (this.opened);
-    this.kept = {
+    return {
       key: this.key,
       runtime: runtimeHash(),
       at: Date.now(),
@@ -263,7 +274,12 @@ export class Run {
       parts,
       handles: this.handles,
     };
-    this.notKept = await keepCheck(this.kept).then(
+  }
+
+  /** @param {KeptCheck} found */
+  async #store(found) {
+    this.kept = found;
+    this.notKept = await keepCheck(found).then(
       () => null,
       (error) => error,
     );

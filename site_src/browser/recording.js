@@ -289,7 +289,7 @@ export class RecordingPage {
     this.#stepped();
     await run.check();
     if (run.ended) return;
-    await this.#showReport();
+    await Promise.all([this.#showReport(), run.stored]);
     this.section.dataset.check = "done";
     this.bars.element.hidden = true;
     setText(this.state, "Checked all of it. What was found stands below.");
