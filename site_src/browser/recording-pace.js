@@ -42,7 +42,7 @@ export class Pace {
 
   /** Whether to say how far it is. If so, that has been said. @param {number} now */
   saysNow(now) {
-    if (now - this.#saidAt <= SAY_AFTER) return false;
+    if (now - this.#saidAt < SAY_AFTER) return false;
     this.#saidAt = now;
     return true;
   }

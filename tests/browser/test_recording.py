@@ -422,14 +422,14 @@ def test_a_page_that_is_closed_without_a_word_has_kept_what_was_found(reader, lo
 
 
 IN_THE_STORE = """
-(change) => new Promise((resolve, reject) => {
+(old) => new Promise((resolve, reject) => {
   const request = indexedDB.open("wetside.recording", 1);
   request.onupgradeneeded = () => request.result.createObjectStore("checks", { keyPath: "key" });
   request.onerror = reject;
   request.onsuccess = () => {
     const done = request.result.transaction("checks", "readwrite");
     const store = done.objectStore("checks");
-    if (change) for (const n of change) store.put({ key: `old ${n}`, at: n });
+    for (const n of old) store.put({ key: `old ${n}`, at: n });
     const keys = store.getAllKeys();
     done.oncomplete = () => {
       request.result.close();
@@ -447,7 +447,7 @@ def test_four_checks_are_kept_and_the_oldest_makes_room(reader):
     assert len(reader.page.evaluate(IN_THE_STORE, [3, 1, 2, 4])) == 4
     reader.page.click("button.demo")
     reader.until(state("done", "failed"))
-    keys = reader.page.evaluate(IN_THE_STORE)
+    keys = reader.page.evaluate(IN_THE_STORE, [])
     assert [key for key in keys if key.startswith("old")] == ["old 2", "old 3", "old 4"]
     assert len(keys) == 4
 
